@@ -1,0 +1,234 @@
+"""The look of every picture: colours, hatches, letters, and the way a figure becomes an HTML image.
+
+Series colours are matplotlib's ``petroff6`` sequence, which keeps its distance under the three colour-vision
+deficiencies; a line style, a hatch or a marker always says the same thing as the colour does.
+"""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from functools import cache
+
+import matplotlib
+from matplotlib import font_manager
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PIL import Image
+
+DPI = 100
+"""Dots per inch of the pictures on screen."""
+
+BLUE, ORANGE, RED, PLUM, GREY, VIOLET = matplotlib.color_sequences["petroff6"]
+
+INK = "#22303a"
+"""Letters and outlines."""
+SOFT = "#64727c"
+"""Secondary letters and dimension lines."""
+FAINT = "#d9dcd8"
+"""Grid lines."""
+PAPER = "#fbfaf6"
+"""Ground of every picture."""
+WHITE = "#ffffff"
+
+TIMBER = "#e9cfa2"
+TIMBER_FLAT = "#d3ab6b"
+TIMBER_DOUBLE = "#dfbd84"
+TIMBER_EDGE = "#7b5b2e"
+BOARD = (0.42, 0.55, 0.66, 0.16)
+BOARD_EDGE = (0.24, 0.36, 0.46, 0.55)
+SLAB = "#efe9f6"
+SLAB_HATCH = "#a58fc6"
+
+JOINT_KINDS = {
+    "bound-bound": (BLUE, "-", 2.2),
+    "bound-cut": (ORANGE, (0, (5, 1.6)), 2.4),
+    "cut-cut": (RED, (0, (1.4, 1.2)), 2.6),
+    "corner": (SOFT, "-", 0.8),
+}
+"""Colour, dash pattern and width in points for each kind of joint."""
+
+SERIES = {
+    "vertical": {"name": "upright", "color": BLUE, "marker": "o", "linestyle": "-"},
+    "horizontal": {"name": "on its side", "color": ORANGE, "marker": "s", "linestyle": (0, (4, 1.4))},
+}
+"""How the two board orientations are drawn and named."""
+
+CUT_COLOURS = ("#c9dcf6", "#f8dcb4", "#e7cfe4", "#d6e6d2", "#f4c9c6", "#dcd2f2")
+CUT_HATCHES = ("", "///", "...", "\\\\\\", "xx", "--")
+
+
+@cache
+def font_family() -> tuple[str, ...]:
+    """Return the letter families to use: plain ones where the machine has them, else matplotlib's own."""
+    have = {f.name for f in font_manager.fontManager.ttflist}
+    wanted = ("Source Sans 3", "Liberation Sans", "Arial", "Helvetica", "DejaVu Sans")
+    return tuple(name for name in wanted if name in have) or ("sans-serif",)
+
+
+@cache
+def _settings() -> dict[str, object]:
+    return {
+        "font.family": list(font_family()),
+        "font.size": 8.0,
+        "text.color": INK,
+        "axes.edgecolor": SOFT,
+        "axes.facecolor": PAPER,
+        "axes.labelcolor": INK,
+        "axes.labelsize": 8.0,
+        "axes.linewidth": 0.7,
+        "axes.spines.top": False,
+        "axes.spines.right": False,
+        "axes.titlesize": 9.0,
+        "axes.titlelocation": "left",
+        "axes.titleweight": "bold",
+        "axes.axisbelow": True,
+        "figure.facecolor": PAPER,
+        "figure.dpi": DPI,
+        "grid.color": FAINT,
+        "grid.linewidth": 0.7,
+        "hatch.linewidth": 0.6,
+        "hatch.color": SLAB_HATCH,
+        "legend.frameon": False,
+        "legend.fontsize": 7.5,
+        "lines.linewidth": 1.5,
+        "xtick.color": SOFT,
+        "ytick.color": SOFT,
+        "xtick.labelcolor": INK,
+        "ytick.labelcolor": INK,
+        "xtick.labelsize": 7.5,
+        "ytick.labelsize": 7.5,
+        "xtick.major.size": 3.0,
+        "ytick.major.size": 0.0,
+        "path.simplify": True,
+    }
+
+
+@contextmanager
+def look() -> Iterator[None]:
+    """Make artists that are created inside the ``with`` block carry the project's look."""
+    with matplotlib.rc_context(_settings()):
+        yield
+
+
+def new_figure(width: int, height: int) -> Figure:
+    """Return an empty figure on its own canvas, without pyplot.
+
+    Parameters
+    ----------
+    width, height : int
+        Size in pixels.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+    """
+    with look():
+        figure = Figure(figsize=(width / DPI, height / DPI), dpi=DPI)
+        FigureCanvasAgg(figure)
+    return figure
+
+
+def to_png(figure: Figure, *, drawn: bool = False) -> bytes:
+    """Return the figure as PNG.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+        Made by :func:`new_figure`.
+    drawn : bool
+        True when the canvas already holds the picture and must not be drawn again.
+
+    Returns
+    -------
+    bytes
+    """
+    canvas = figure.canvas
+    if not isinstance(canvas, FigureCanvasAgg):
+        canvas = FigureCanvasAgg(figure)
+    if not drawn:
+        with look():
+            canvas.draw()
+    width, height = canvas.get_width_height()
+    picture = Image.frombuffer("RGBA", (width, height), canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert(
+        "RGB"
+    )
+    out = io.BytesIO()
+    picture.save(out, format="png", compress_level=1)
+    return out.getvalue()
+
+
+def to_img(figure: Figure, alt: str, *, drawn: bool = False, scale: float = 1.0) -> str:
+    """Return the figure as an HTML ``<img>`` with a data URI, a fixed size and a text for those who cannot see it.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+        The picture.
+    alt : str
+        What the picture shows and what follows from it; escaped here.
+    drawn : bool
+        As for :func:`to_png`.
+    scale : float
+        Pixels of the picture for one pixel of the page.
+
+    Returns
+    -------
+    str
+    """
+    width, height = figure.canvas.get_width_height()
+    data = base64.b64encode(to_png(figure, drawn=drawn)).decode("ascii")
+    return (
+        f'<img class="wallcalc-picture" width="{width / scale:.0f}" height="{height / scale:.0f}" '
+        f'alt="{html.escape(alt, quote=True)}" src="data:image/png;base64,{data}"/>'
+    )
+
+
+def spread(wanted: Sequence[float], least: float, low: float, high: float) -> list[float]:
+    """Return positions near the wanted ones, in the same order, at least a distance apart and within limits.
+
+    Parameters
+    ----------
+    wanted : sequence of float
+        Ascending positions.
+    least : float
+        Least distance between neighbours; made smaller when they would not fit otherwise.
+    low, high : float
+        Limits, in the same unit.
+
+    Returns
+    -------
+    list of float
+    """
+    if not wanted:
+        return []
+    if len(wanted) > 1:
+        least = min(least, (high - low) / (len(wanted) - 1))
+    # Merge neighbours that crowd each other into blocks, each centred on the mean of what it holds.
+    blocks: list[list[float]] = []  # [sum of (wanted - offset inside the block), count]
+    for value in wanted:
+        blocks.append([value, 1])
+        while len(blocks) > 1 and _start(blocks[-2]) + blocks[-2][1] * least > _start(blocks[-1]):
+            total, count = blocks.pop()
+            blocks[-1][0] += total - count * blocks[-1][1] * least
+            blocks[-1][1] += count
+    placed: list[float] = []
+    for block in blocks:
+        start = _start(block)
+        placed += [start + k * least for k in range(int(block[1]))]
+    floor = low
+    for k, value in enumerate(placed):
+        placed[k] = max(value, floor)
+        floor = placed[k] + least
+    roof = high
+    for k in range(len(placed) - 1, -1, -1):
+        placed[k] = min(placed[k], roof)
+        roof = placed[k] - least
+    return placed
+
+
+def _start(block: list[float]) -> float:
+    return block[0] / block[1]

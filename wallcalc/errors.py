@@ -1,0 +1,94 @@
+"""Messages for bad input: every problem at once, each with its place, what was found and what would do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong in a file or a record.
+
+    Attributes
+    ----------
+    field : str
+        Where it stands, as the reader would find it (``opening[1].left``, ``line 12, price``).
+    found : str
+        The value found, as it was written.
+    accepted : str
+        What would be accepted in its place.
+    """
+
+    field: str
+    found: str
+    accepted: str
+
+    def __str__(self) -> str:
+        return f"{self.field}: found {self.found}; accepted: {self.accepted}"
+
+
+class WallcalcError(ValueError):
+    """Base of all errors that bad input causes; ``problems`` lists every one of them."""
+
+    what = "input"
+
+    def __init__(self, problems: Iterable[Problem], where: str = "") -> None:
+        self.problems: list[Problem] = list(problems)
+        self.where = where
+        count = len(self.problems)
+        head = f"{count} problem{'s' if count != 1 else ''} in the {self.what}"
+        if where:
+            head += f" {where}"
+        super().__init__("\n".join([head + ":", *(f"  - {p}" for p in self.problems)]))
+
+
+class WallError(WallcalcError):
+    """A wall, or a wall file, that cannot be used."""
+
+    what = "wall"
+
+
+class RuleError(WallcalcError):
+    """A rule file that cannot be used."""
+
+    what = "rules"
+
+
+class PriceError(WallcalcError):
+    """A price book that cannot be used."""
+
+    what = "price book"
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why an option cannot be built.
+
+    Attributes
+    ----------
+    rule : str
+        The rule that stands in the way (a key of the rule file or a plain name).
+    place : str
+        Where on the wall.
+    found : str
+        What was found there.
+    nearest_change : str
+        The nearest change that would make it buildable.
+    """
+
+    rule: str
+    place: str
+    found: str
+    nearest_change: str
+
+    def __str__(self) -> str:
+        return f"{self.rule} ({self.place}): {self.found}; to make it buildable: {self.nearest_change}"
+
+
+class OptionError(ValueError):
+    """An option that cannot be built on this wall, with the reasons in ``refusals``."""
+
+    def __init__(self, refusals: Iterable[Refusal]) -> None:
+        self.refusals: list[Refusal] = list(refusals)
+        super().__init__("; ".join(str(r) for r in self.refusals))

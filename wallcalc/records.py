@@ -1,0 +1,320 @@
+"""What a design is made of: one small record a piece, lengths as integers of 0.1 mm.
+
+Coordinates are the elevation seen from side A: x from the left end of the clear opening, y up from the floor.
+Side B is stored in the same coordinates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+ROLES = (
+    "sole plate",
+    "head plate",
+    "end stud",
+    "stud",
+    "double stud",
+    "jamb stud",
+    "trimmer",
+    "short stud",
+    "door head",
+    "sill",
+    "noggin",
+    "pattress",
+)
+
+EDGES = ("left", "right", "top", "bottom")
+
+
+@dataclass(frozen=True, slots=True)
+class Clear:
+    """A structural opening: the clear rectangle left in the frame for a door or hatch.
+
+    ``index`` is its place in ``wall.openings``, ``kind`` is "door" or "hatch".
+    """
+
+    index: int
+    kind: str
+    left: int
+    right: int
+    bottom: int
+    top: int
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One piece of timber: the rectangle it fills in elevation and how it is cut.
+
+    ``depth`` is its size through the wall, ``faces`` the linings it touches ("A", "B" or "AB"; a flat noggin
+    backs one face only). ``length`` is what is cut. ``serves`` says why it is there. ``flat`` is True for a
+    noggin laid with its wide face to the board.
+    """
+
+    mark: str
+    role: str
+    section: str
+    x: int
+    y: int
+    width: int
+    height: int
+    length: int
+    depth: int
+    faces: str = "AB"
+    serves: tuple[str, ...] = ()
+    flat: bool = False
+    cut_group: str = ""
+
+    @property
+    def right(self) -> int:
+        """Right edge, 0.1 mm."""
+        return self.x + self.width
+
+    @property
+    def top(self) -> int:
+        """Top edge, 0.1 mm."""
+        return self.y + self.height
+
+
+@dataclass(frozen=True, slots=True)
+class CutOut:
+    """A rectangle cut out of a board's blank for an opening, from which other boards may come.
+
+    Position (``along``, ``across``) is its lower left corner in the blank's own frame: along the sheet's long
+    direction and across it. ``bound`` counts its long edges that are bound.
+    """
+
+    along: int
+    across: int
+    length: int
+    width: int
+    bound: int
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """One piece of board as fixed.
+
+    ``outline`` lists its corners anticlockwise from the lower left as (x, y). ``bound_edges`` is a subset of
+    :data:`EDGES` in that order: which of the outermost edges are bound. ``lying`` is True when the sheet's long
+    direction runs along the wall. ``product`` is the price book's product ("standard-12.5").
+    ``need_bound`` is the number of bound long edges (0, 1 or 2) its blank has to bring.
+    """
+
+    mark: str
+    side: str
+    layer: int
+    course: int
+    product: str
+    x: int
+    y: int
+    width: int
+    height: int
+    outline: tuple[tuple[int, int], ...]
+    bound_edges: tuple[str, ...]
+    lying: bool
+    need_bound: int
+    cut_outs: tuple[CutOut, ...] = ()
+    holes: tuple[tuple[int, int, int, int], ...] = ()
+    cut_group: str = ""
+
+    @property
+    def right(self) -> int:
+        """Right edge of the bounding rectangle, 0.1 mm."""
+        return self.x + self.width
+
+    @property
+    def top(self) -> int:
+        """Top edge of the bounding rectangle, 0.1 mm."""
+        return self.y + self.height
+
+    @property
+    def along(self) -> int:
+        """Size of the blank along the sheet's long direction, 0.1 mm."""
+        return self.width if self.lying else self.height
+
+    @property
+    def across(self) -> int:
+        """Size of the blank across the sheet, 0.1 mm."""
+        return self.height if self.lying else self.width
+
+    @property
+    def area2(self) -> int:
+        """Twice the area in units of (0.1 mm)^2, holes not taken off (shoelace formula, exact)."""
+        pts = self.outline
+        return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(pts, pts[1:] + pts[:1], strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A line where two boards of one layer of one side meet, or where a board meets a corner.
+
+    ``kind`` is "bound-bound", "bound-cut", "cut-cut" or "corner". ``backed_by`` lists marks of members.
+    ``need`` is the width of timber the joint needs behind it, 0.1 mm (0 for corners).
+    """
+
+    side: str
+    layer: int
+    x1: int
+    y1: int
+    x2: int
+    y2: int
+    kind: str
+    backed_by: tuple[str, ...] = ()
+    need: int = 0
+
+    @property
+    def length(self) -> int:
+        """Length of the joint, 0.1 mm."""
+        return abs(self.x2 - self.x1) + abs(self.y2 - self.y1)
+
+
+@dataclass(frozen=True, slots=True)
+class SlabPiece:
+    """The fill of one bay: its rectangle, the slab thickness, and the pieces it is made of.
+
+    ``pieces`` lists (length, width) of each piece of slab; ``how`` is "friction", "cut" or "pieced".
+    """
+
+    mark: str
+    x: int
+    y: int
+    width: int
+    height: int
+    thickness: int
+    pieces: tuple[tuple[int, int], ...]
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bought length of timber and what is cut from it, in order."""
+
+    code: str
+    section: str
+    length: int
+    cuts: tuple[tuple[str, int], ...]
+    offcut: int
+    kerf_loss: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetCut:
+    """A blank cut from a sheet: mark, position along and across the sheet, size, and the board whose cut-out
+    it comes from (None: from the sheet itself).
+    """
+
+    mark: str
+    x: int
+    y: int
+    length: int
+    width: int
+    parent: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Leftover:
+    """A rectangle left of a sheet: position along and across, size, number of bound long edges."""
+
+    x: int
+    y: int
+    length: int
+    width: int
+    bound: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetUse:
+    """One bought sheet (or slab) and what is cut from it."""
+
+    code: str
+    length: int
+    width: int
+    cuts: tuple[SheetCut, ...]
+    leftovers: tuple[Leftover, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """A cutting plan of one material with its proof.
+
+    ``cost`` and ``lower_bound`` are in cents; ``proven`` is True only when the plan is shown to be the cheapest
+    over ``scope``; ``method`` says how.
+    """
+
+    material: str
+    uses: tuple[Bar, ...] | tuple[SheetUse, ...]
+    cost: int
+    lower_bound: int
+    proven: bool
+    scope: str
+    method: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRow:
+    """One check: demand against limit, with its source.
+
+    ``use`` is demand / limit where 1.0 is the limit (None where it has no meaning), ``verdict`` is "ok",
+    "caution", "fail" or "not known".
+    """
+
+    check: str
+    subject: str
+    case: str
+    value: float | str | None
+    limit: float | str | None
+    unit: str
+    use: float | None
+    verdict: str
+    why: str
+    source: str
+    source_status: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One line of the take-off; money in cents, net of tax.
+
+    ``needed`` is what the wall takes, ``bought`` the number of ``unit`` bought, ``pack`` the number of needed
+    units in one bought unit.
+    """
+
+    item: str
+    code: str
+    group: str
+    description: str
+    unit: str
+    pack: float
+    needed: float
+    bought: int
+    unit_price: int
+    cost: int
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A setting-out mark: running dimensions from both ends, 0.1 mm.
+
+    ``axis`` is "x" (along the wall, measured from left and right) or "y" (height, from the floor and from the
+    ceiling); ``edge`` is "left", "centre", "right", "bottom", "top" or "line".
+    """
+
+    mark: str
+    role: str
+    axis: str
+    edge: str
+    from_left: int
+    from_right: int
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The frame and linings of a wall: what every later stage works from."""
+
+    length: int
+    height: int
+    clears: tuple[Clear, ...]
+    members: tuple[Member, ...]
+    boards: tuple[Board, ...]
+    joints: tuple[Joint, ...]
+    notes: tuple[str, ...] = field(default=())

@@ -1,0 +1,94 @@
+"""The one way in: :func:`predict` a wall's sound reduction by a named model."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wallcalc.sound import closed_form
+from wallcalc.sound.composite import combined, curve_of_rating, needed_rating
+from wallcalc.sound.ratings import shortfalls, stc, stc_shortfalls, weighted_reduction
+from wallcalc.sound.records import BANDS, Build, Sound, Uncertainty, WithDoor
+
+MODELS = ("closed form",)
+"""Names of the models, best first."""
+DEFAULT = MODELS[0]
+
+
+def spectra(builds: Sequence[Build], model: str = DEFAULT) -> NDArray[np.float64]:
+    """Return the sound reduction index of many walls in the 21 bands 50-5000 Hz.
+
+    Parameters
+    ----------
+    builds : sequence of Build
+        The walls.
+    model : str
+        One of :data:`MODELS`.
+
+    Returns
+    -------
+    numpy.ndarray
+        R, dB, shape (walls, 21).
+
+    Raises
+    ------
+    ValueError
+        For an unknown model.
+    """
+    if model not in MODELS:
+        raise ValueError(f"model: found {model!r}; give one of {', '.join(repr(m) for m in MODELS)}")
+    if not builds:
+        return np.empty((0, len(BANDS)))
+    return closed_form.spectra(closed_form.inputs(builds))
+
+
+def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, float]] = ()) -> Sound:
+    """Predict what a laboratory would measure of a wall.
+
+    Parameters
+    ----------
+    build : Build
+        The wall.
+    model : str
+        One of :data:`MODELS`.
+    doors : sequence of (float, float)
+        Area (m2) and rating (Rw, dB) of each opening's infill.
+
+    Returns
+    -------
+    Sound
+        R per band, single numbers, shortfalls and uncertainty.
+
+    Raises
+    ------
+    ValueError
+        For an unknown model, or doors larger than the wall.
+    """
+    R = spectra([build], model)[0]
+    rated = weighted_reduction(R)
+    short = np.zeros(len(BANDS))
+    short[3:19] = shortfalls(R)
+    stc_short = np.zeros(len(BANDS))
+    stc_short[4:20] = stc_shortfalls(R)
+    uncertainty = Uncertainty((4.0,) * len(BANDS), 3.0, 3.0, "first version: not yet derived")
+    return Sound(
+        BANDS, tuple(R.tolist()), rated.Rw, rated.C, rated.Ctr, stc(R), uncertainty, model,
+        tuple(short.tolist()), tuple(stc_short.tolist()), _with_doors(R, build.area, doors),
+    )  # fmt: skip
+
+
+def _with_doors(R: NDArray[np.float64], area: float, doors: Sequence[tuple[float, float]]) -> WithDoor | None:
+    if not doors:
+        return None
+    infill = sum(s for s, _ in doors)
+    if not 0 < infill < area:
+        raise ValueError(f"doors: found {infill:g} m2 in a wall of {area:g} m2; give less than the wall")
+    whole = combined([R, *(curve_of_rating(r) for _, r in doors)], [area - infill, *(s for s, _ in doors)])
+    rated = weighted_reduction(whole)
+    mean = float(-10.0 * np.log10(sum(s * 10.0 ** (-0.1 * r) for s, r in doors) / infill))
+    return WithDoor(
+        tuple(whole.tolist()), rated.Rw, rated.C, rated.Ctr, stc(whole), infill, round(mean, 1),
+        needed_rating(R, area - infill, infill),
+    )  # fmt: skip
