@@ -41,8 +41,8 @@ def line_bridge(
     Notes
     -----
     ``64 rho**2 c**3 / (g**2 b omega**2)`` with ``g = ma sqrt(omega_cb) + mb sqrt(omega_ca)``, raised by the
-    geometric mean of the two leaves' coincidence gains (:func:`wallcalc.sound.leaf.forced_gain`). Lines act one by one: the bay's
-    own resonance between two studs is not in it.
+    geometric mean of the two leaves' coincidence gains (:func:`wallcalc.sound.leaf.forced_gain`). Lines act
+    one by one: the bay's own resonance between two studs is not in it.
 
     References
     ----------

@@ -1,8 +1,8 @@
 """A double leaf in closed form: fast enough to sweep tens of thousands of walls.
 
 The air path is Davy's forced transmission through two leaves and an absorbing cavity, the stud path a rigid
-line bridge; their energies add. It knows nothing of the bay's resonance between two studs, which is what makes
-the dip near 125 Hz: use the default model for decisions, this one for large sweeps.
+line bridge; their energies add. It knows nothing of the bay's resonance between two studs, which is what
+makes the dip near 125 Hz: use the default model for decisions, this one for large sweeps.
 
 Valid for 50-5000 Hz, leaves of 5-30 kg/m2 a side, cavities of 40-200 mm, studs 200-800 mm apart.
 """
@@ -91,7 +91,7 @@ def spectra(given: Inputs, frequency: ArrayLike = EXACT_BANDS) -> NDArray[np.flo
     References
     ----------
     Davy, J. Sound Vib. 1990 and JASA 127, 2010, 841-849, as printed in Bies & Hansen, Engineering Noise
-    Control (from memory). Above coincidence the leaves' indices add, after Sharp, Noise Control Eng. 11(2), 1978.
+    Control (from memory).
     """
     f = np.asarray(frequency, dtype=float)[None, :]
     ma, fa, mb, fb, depth, alpha, spacing, area = (np.asarray(v, float)[:, None] for v in given)

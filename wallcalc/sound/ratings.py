@@ -1,8 +1,8 @@
 """Single numbers from third-octave bands: ISO 717-1 (Rw, C, Ctr) and ASTM E413 (STC).
 
 Every function takes one spectrum or many (last axis is the band). The largest shift of a reference curve
-whose shortfalls sum to at most a limit follows without search: with the differences d sorted upwards and their
-running sums S_k, ``sum(max(0, s - d)) <= limit`` holds exactly when ``s <= (limit + S_k) / k`` for every k.
+whose shortfalls sum to at most a limit follows without search: with the differences d sorted upwards and
+their running sums S_k: ``sum(max(0, s - d)) <= limit`` exactly when ``s <= (limit + S_k) / k`` for all k.
 """
 
 from __future__ import annotations
