@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from wallcalc.draw.charts import SweepChart, TradeChart
-from wallcalc.draw.cutting import draw_bars, draw_sheets
-from wallcalc.draw.elevation import Elevation, draw_elevation, elevation_alt
+from wallcalc.draw.charts import SweepChart, TradeChart, sweep_alt, trade_alt, unbeaten_key
+from wallcalc.draw.cutting import cutting_figures, draw_bars, draw_sheets
+from wallcalc.draw.elevation import Elevation, draw_elevation, elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure, to_img, to_png
 
 __all__ = [
     "Elevation",
     "SweepChart",
     "TradeChart",
+    "cutting_figures",
     "draw_bars",
     "draw_elevation",
     "draw_sheets",
     "elevation_alt",
+    "elevation_key",
     "new_figure",
+    "sweep_alt",
     "to_img",
     "to_png",
+    "trade_alt",
+    "unbeaten_key",
 ]

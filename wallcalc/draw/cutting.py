@@ -1,2 +1,205 @@
-def draw_bars(*a): ...
-def draw_sheets(*a): ...
+"""Cutting diagrams: bought lengths of timber as bars, bought sheets and slabs as rectangles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from typing import Any
+
+import pandas as pd
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+
+from wallcalc.draw import style
+from wallcalc.draw.style import look, new_figure
+
+
+def draw_bars(
+    ax: Axes, timber_cuts: pd.DataFrame, format_length: Callable[[float], str] = "{:g}".format
+) -> None:
+    """Draw each bought length as a bar with its cuts in order; the offcut is hatched.
+
+    Parameters
+    ----------
+    ax : matplotlib.axes.Axes
+        An axes of its own; emptied first.
+    timber_cuts : pandas.DataFrame
+        ``stock, stock_length, cuts, offcut`` as in a design; alike bars are drawn once with their number.
+    format_length : callable
+        Turns mm into text.
+    """
+    alike = _alike((r.stock, r.stock_length, tuple(n for _, n in r.cuts)) for r in timber_cuts.itertuples())
+    rows = [(timber_cuts.iloc[found[0]], found) for found in alike]
+    longest = max((r["stock_length"] for r, _ in rows), default=1.0)
+    with look():
+        ax.clear()
+        for k, (row, found) in enumerate(rows):
+            x = 0.0
+            ax.add_patch(
+                Rectangle(
+                    (0, k - 0.32),
+                    row["stock_length"],
+                    0.64,
+                    facecolor=style.PAPER,
+                    edgecolor=style.SOFT,
+                    hatch="////",
+                )
+            )
+            for mark, length in row["cuts"]:
+                ax.add_patch(
+                    Rectangle(
+                        (x, k - 0.32),
+                        length,
+                        0.64,
+                        facecolor=style.TIMBER,
+                        edgecolor=style.TIMBER_EDGE,
+                        linewidth=0.8,
+                    )
+                )
+                room = length / longest
+                if room > 0.055:
+                    name = (
+                        f"{mark}{' etc.' if len(found) > 1 else ''}\n{format_length(length)}"
+                        if room > 0.07
+                        else str(mark)
+                    )
+                    ax.text(x + length / 2, k, name, ha="center", va="center", fontsize=6.0, linespacing=1.15)
+                x += length
+            label = f"{len(found)} x {row['stock']}" if len(found) > 1 else str(row["stock"])
+            ax.text(-longest * 0.012, k, label, ha="right", va="center", fontsize=7)
+            ax.text(
+                row["stock_length"] + longest * 0.008,
+                k,
+                f"left {format_length(row['offcut'])}",
+                ha="left",
+                va="center",
+                fontsize=6.5,
+                color=style.SOFT,
+            )
+        ax.set_xlim(-longest * 0.20, longest * 1.10)
+        ax.set_ylim(max(len(rows), 4) - 0.4, -0.6)
+        ax.set_axis_off()
+
+
+def draw_sheets(
+    ax: Axes, sheet_cuts: pd.DataFrame, across: int = 4, format_length: Callable[[float], str] = "{:g}".format
+) -> None:
+    """Draw each bought sheet with the boards cut from it; what is cut from a door cut-out is hatched.
+
+    Parameters
+    ----------
+    ax : matplotlib.axes.Axes
+        An axes of its own; emptied first.
+    sheet_cuts : pandas.DataFrame
+        ``stock, sheet_length, sheet_width, cuts`` as in a design; sheets cut alike are drawn once.
+    across : int
+        Sheets side by side.
+    format_length : callable
+        Turns mm into text.
+    """
+    alike = _sheets_alike(sheet_cuts)
+    rows = [(sheet_cuts.iloc[found[0]], found) for found in alike]
+    wide = max((r["sheet_length"] for r, _ in rows), default=1.0)
+    tall = max((r["sheet_width"] for r, _ in rows), default=1.0)
+    step_x, step_y = wide * 1.08, tall * 1.30
+    with look():
+        ax.clear()
+        for k, (row, found) in enumerate(rows):
+            x0, y0 = (k % across) * step_x, (k // across) * step_y
+            ax.add_patch(
+                Rectangle(
+                    (x0, y0),
+                    row["sheet_length"],
+                    row["sheet_width"],
+                    facecolor=style.PAPER,
+                    edgecolor=style.SOFT,
+                    hatch="////",
+                )
+            )
+            ordered = sorted(enumerate(row["cuts"]), key=lambda item: item[1][5] is not None)
+            for n, (mark, x, y, w, h, parent) in ordered:
+                child = isinstance(parent, str)
+                ax.add_patch(
+                    Rectangle(
+                        (x0 + x, y0 + y),
+                        w,
+                        h,
+                        facecolor=style.CUT_COLOURS[n % len(style.CUT_COLOURS)],
+                        edgecolor=style.INK,
+                        linewidth=0.8,
+                        hatch="...." if child else None,
+                    )
+                )
+                name = f"{mark}\n{format_length(w)} x {format_length(h)}"
+                slim = h < tall * 0.22
+                ax.text(
+                    x0 + x + w / 2,
+                    y0 + y + h / 2,
+                    str(mark) if slim or w < wide * 0.3 else name,
+                    ha="center",
+                    va="center",
+                    fontsize=6.0,
+                    rotation=90 if w < h * 0.4 else 0,
+                )
+            title = f"{len(found)} x {row['stock']}" if len(found) > 1 else str(row["stock"])
+            ax.text(x0, y0 - tall * 0.03, title, ha="left", va="bottom", fontsize=6.8)
+        lines = max(1, math.ceil(len(rows) / across))
+        ax.set_xlim(-wide * 0.02, across * step_x)
+        ax.set_ylim(lines * step_y, -tall * 0.25)
+        ax.set_aspect("equal", adjustable="box", anchor="NW")
+        ax.set_axis_off()
+
+
+def _alike(keys: Iterable[Any]) -> list[list[int]]:
+    groups: dict[Any, list[int]] = {}
+    for k, key in enumerate(keys):
+        groups.setdefault(key, []).append(k)
+    return list(groups.values())
+
+
+def _sheets_alike(sheet_cuts: pd.DataFrame) -> list[list[int]]:
+    return _alike(
+        (r.stock, r.sheet_length, r.sheet_width, tuple((x, y, w, h, bool(p)) for _, x, y, w, h, p in r.cuts))
+        for r in sheet_cuts.itertuples()
+    )
+
+
+def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str]]:
+    """Return the cutting diagrams of a design: timber, boards and slabs, each with its text.
+
+    Parameters
+    ----------
+    design : Design
+        Its ``timber_cuts``, ``sheet_cuts`` and ``slab_cuts`` are read.
+    width : int
+        Width of each picture in pixels.
+
+    Returns
+    -------
+    list of (matplotlib.figure.Figure, str)
+        Figures tall enough for what they show, and the text that stands for each.
+    """
+    pictures = []
+    timber = design.timber_cuts
+    if len(timber):
+        groups = len(
+            _alike((r.stock, r.stock_length, tuple(n for _, n in r.cuts)) for r in timber.itertuples())
+        )
+        figure = new_figure(width, 30 + 34 * max(groups, 2))
+        draw_bars(figure.add_axes((0, 0, 1, 1)), timber)
+        left = float(timber["offcut"].sum()) / 1000
+        pictures.append(
+            (figure, f"Timber cutting plan: {len(timber)} lengths bought, {left:.2f} m left over.")
+        )
+    for cuts, what, across in ((design.sheet_cuts, "Board", 4), (design.slab_cuts, "Slab", 6)):
+        if not len(cuts):
+            continue
+        groups = len(_sheets_alike(cuts))
+        lines = math.ceil(groups / across)
+        long, wide = float(cuts["sheet_length"].max()), float(cuts["sheet_width"].max())
+        each = (width * 0.98) / (across * long * 1.08 + long * 0.02)
+        figure = new_figure(width, int(each * (lines * wide * 1.30 + wide * 0.25)) + 6)
+        draw_sheets(figure.add_axes((0.01, 0, 0.98, 1)), cuts, across)
+        pictures.append((figure, f"{what} cutting plan: {len(cuts)} bought, cut in {groups} different ways."))
+    return pictures

@@ -40,7 +40,7 @@ class Elevation:
             ax.set_aspect("equal", adjustable="box", anchor="C")
             self._fill = ax.add_collection(
                 PolyCollection(
-                    [], facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="xxx", linewidth=0.4
+                    [], facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="//", linewidth=0.4
                 ),
                 autolim=False,
             )
@@ -129,7 +129,7 @@ class Elevation:
         for mark, outline in zip(boards["mark"], boards["outline"], strict=True):
             x, y, room = _calm_spot(tuple(map(tuple, outline)))
             size = 8.5 if room / scale > 26 else 6.5
-            self._write(flip(x), y, mark, size=size, weight="bold", color="#1f4e79", box=True)
+            self._write(flip(x), y, mark, size=size, bold=True, color="#1f4e79", box=True)
         joints = design.joints
         joints = joints[(joints["side"] == side) & (joints["layer"] == layer)]
         parts: dict[str, list] = {kind: [] for kind in self._joints}
@@ -169,8 +169,9 @@ class Elevation:
         side: str,
         scale: float,
     ) -> list:
-        """Marks above and running dimensions below every full-height stud; returns leader lines."""
-        studs = [(flip(x + w / 2), mark) for mark, role, x, _, w, _, _, _ in members if role in UPRIGHT_ROLES]
+        """Marks above and running dimensions below every stud; returns leader lines."""
+        shown = (*UPRIGHT_ROLES, "short stud")
+        studs = [(flip(x + w / 2), mark) for mark, role, x, _, w, _, _, _ in members if role in shown]
         studs.sort()
         spots = spread([x for x, _ in studs], 8.6 * scale, -6 * scale, length + 6 * scale)
         lines = []
@@ -216,29 +217,20 @@ class Elevation:
 
     def _noggin_marks(self, members: list[tuple], flip: Callable[[float], float], scale: float) -> None:
         for mark, role, x, y, w, h, _, _ in members:
-            if role not in ("noggin", "pattress", "short stud", "door head"):
+            if role not in ("noggin", "pattress", "door head", "sill"):
                 continue
-            room, wide = w / scale, 3.4 * len(mark) + 2
-            if role == "short stud":
-                self._write(
-                    flip(x + w / 2), y + h / 2, mark, size=5.6, color=style.SOFT, rotation=90, box=True
-                )
-            elif room > wide:
-                self._write(
-                    flip(x + w / 2), y + h + 1.2 * scale, mark, size=5.6, color=style.SOFT, va="bottom"
-                )
+            if w / scale > 3.4 * len(mark) + 4:
+                up = y + h + 1.8 * scale
+                self._write(flip(x + w / 2), up, mark, size=6.0, color=style.SOFT, va="bottom", box=True)
 
-    def _write(self, x: float, y: float, text: str, *, box: bool = False, **how: Any) -> None:
+    def _write(
+        self, x: float, y: float, text: str, *, size: float, bold: bool = False, box: bool = False, **how: Any
+    ) -> None:
         """Place a text, taking it from the pool of earlier ones."""
-        settings = {
-            "size": 7.0,
-            "color": style.INK,
-            "ha": "center",
-            "va": "center",
-            "rotation": 0,
-            "weight": "normal",
-        }
+        settings = {"color": style.INK, "ha": "center", "va": "center", "rotation": 0}
         settings.update(how)
+        letters = style.letters(bold).copy()
+        letters.set_size(size)
         if self._used == len(self._texts):
             with look():
                 self._texts.append(self.ax.text(0, 0, "", clip_on=False, linespacing=1.25, zorder=6))
@@ -247,8 +239,7 @@ class Elevation:
         item.set_visible(True)
         item.set_position((x, y))
         item.set_text(text)
-        item.set(**settings)
-        item.set_rotation_mode("default")
+        item.set(fontproperties=letters, **settings)
         item.set_bbox(
             {"facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.82, "pad": 1.2} if box else None
         )
@@ -303,7 +294,7 @@ def elevation_key(figure: Any) -> None:
         handles += [
             Patch(facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, label="timber"),
             Patch(facecolor=style.BOARD, edgecolor=style.BOARD_EDGE, label="board"),
-            Patch(facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="xxx", label="cavity fill"),
+            Patch(facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="//", label="cavity fill"),
         ]
         figure.legend(
             handles=handles,

@@ -40,8 +40,8 @@ TIMBER_DOUBLE = "#dfbd84"
 TIMBER_EDGE = "#7b5b2e"
 BOARD = (0.42, 0.55, 0.66, 0.16)
 BOARD_EDGE = (0.24, 0.36, 0.46, 0.55)
-SLAB = "#efe9f6"
-SLAB_HATCH = "#a58fc6"
+SLAB = "#f3eff8"
+SLAB_HATCH = "#cbbfe0"
 
 JOINT_KINDS = {
     "bound-bound": (BLUE, "-", 2.2),
@@ -67,6 +67,13 @@ def font_family() -> tuple[str, ...]:
     have = {f.name for f in font_manager.fontManager.ttflist}
     wanted = ("Source Sans 3", "Liberation Sans", "Arial", "Helvetica", "DejaVu Sans")
     return tuple(name for name in wanted if name in have) or ("sans-serif",)
+
+
+@cache
+def letters(bold: bool = False) -> font_manager.FontProperties:
+    """Return the letters as a font file, which spares matplotlib a search for every text it draws."""
+    wanted = font_manager.FontProperties(family=list(font_family()), weight="bold" if bold else "normal")
+    return font_manager.FontProperties(fname=font_manager.findfont(wanted))
 
 
 @cache
