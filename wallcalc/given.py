@@ -33,6 +33,7 @@ END_KINDS = ("masonry", "lined stud", "unknown")
 FLOOR_KINDS = ("timber", "solid", "heated screed", "unknown")
 CEILING_KINDS = ("boarded", "bare joists", "unknown")
 FINISHES = ("taped", "skim")
+SERVICE_KINDS = ("pipe", "cable", "socket", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +88,18 @@ class HungItem:
 
 @dataclass(frozen=True, slots=True)
 class Service:
-    """A pipe, cable or box that comes through a lining at ``at`` on ``side``."""
+    """A pipe, cable or box that comes through a lining at ``at`` on ``side``.
+
+    ``kind`` is one of :data:`SERVICE_KINDS`; ``diameter`` of a box is that of its round hole, or its
+    larger side.
+    """
 
     name: str
     side: str
     at: tuple[int, int]
     diameter: int
     clearance: int = 0
+    kind: str = "pipe"
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,19 +189,26 @@ class Wall:
 
         return load_wall(path)
 
-    def save(self, path: str | PathLike[str]) -> Path:
+    def save(self, path: str | PathLike[str], units: str = "m") -> Path:
         """Write the wall file (TOML); loading it again gives an equal wall.
 
         Parameters
         ----------
         path : path-like
             Where to write; replaced whole or not at all.
+        units : str
+            How lengths are written: "m" (m, and mm below 1 m), "mm" or "ft-in".
 
         Returns
         -------
         pathlib.Path
             The file written.
+
+        Raises
+        ------
+        WallError
+            When the wall is not one that could be loaded again; nothing is written then.
         """
         from wallcalc.wall_file import save_wall
 
-        return save_wall(self, path)
+        return save_wall(self, path, units)

@@ -1,0 +1,219 @@
+"""The tables of a wall file become the records of :mod:`wallcalc.given`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from wallcalc import given
+from wallcalc.errors import Problem
+from wallcalc.given import MM, HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.quantities import parse_surface_mass, shown
+from wallcalc.toml_table import METRE, Table
+
+LEAST_LENGTH, MOST_LENGTH = 300 * MM, 30 * METRE
+LEAST_HEIGHT, MOST_HEIGHT = 300 * MM, 12 * METRE
+FIXINGS_ACCEPTED = (
+    "a list of fixing points, each a pair [from the left, height], "
+    'such as [["0.92 m", "0.84 m"], ["1.32 m", "0.84 m"]]'
+)
+HEIGHTS_ACCEPTED = (
+    'a height such as "2.62 m", or a list of two pairs or more, [distance from the left, height], '
+    'such as [["0 m", "2.1 m"], ["3 m", "2.6 m"]]'
+)
+TOP_KEYS = (
+    "name",
+    "length",
+    "height",
+    "finish",
+    "ceiling",
+    "floor",
+    "left_end",
+    "right_end",
+    "floor_build_up",
+    "skirting",
+    "room",
+    "opening",
+    "hung",
+    "service",
+    "joists",
+)
+"""The keys at the top of a wall file."""
+
+
+def read_tables(data: dict[str, Any]) -> tuple[Wall, list[Problem], dict[str, str]]:
+    """Return the wall that the tables describe, every problem met, and the values as they were written.
+
+    Parameters
+    ----------
+    data : dict
+        What :mod:`tomllib` read.
+
+    Returns
+    -------
+    wall : Wall
+        Only to be used when there is no problem: what could not be read is None in it.
+    problems : list of Problem
+        In the order of the file's keys.
+    written : dict of str to str
+        By field.
+    """
+    problems: list[Problem] = []
+    written: dict[str, str] = {}
+    top = Table(data, "", problems, written, TOP_KEYS)
+    values: dict[str, Any] = {
+        "name": top.text("name", required=True),
+        "length": top.length("length", required=True, least=LEAST_LENGTH, most=MOST_LENGTH),
+        "heights": _heights(top),
+        "finish": top.one_of("finish", given.FINISHES, "taped"),
+        "ceiling": top.one_of("ceiling", given.CEILING_KINDS, "unknown"),
+        "floor": top.one_of("floor", given.FLOOR_KINDS, "unknown"),
+        "left_end": top.one_of("left_end", given.END_KINDS, "unknown"),
+        "right_end": top.one_of("right_end", given.END_KINDS, "unknown"),
+        "floor_build_up": top.length("floor_build_up", default=0, most=500 * MM),
+        "skirting": top.length("skirting", default=0, most=METRE),
+    }
+    rooms = top.table("room")
+    values["room_a"] = _room(rooms.table("A"))
+    values["room_b"] = _room(rooms.table("B"))
+    rooms.close()
+    values["openings"] = tuple(_opening(t) for t in top.tables("opening"))
+    values["hung"] = tuple(_hung(t) for t in top.tables("hung"))
+    values["services"] = tuple(_service(t) for t in top.tables("service"))
+    joists = top.table("joists")
+    values["joists_above"] = _joists(joists.table("above"))
+    values["joists_below"] = _joists(joists.table("below"))
+    joists.close()
+    top.close()
+    return Wall(**values), problems, written
+
+
+def _heights(top: Table) -> tuple[tuple[int | None, int | None], ...]:
+    value = top.take("height", HEIGHTS_ACCEPTED, required=True)
+    if isinstance(value, list):
+        if len(value) < 2:
+            top.wrong("height", value, HEIGHTS_ACCEPTED)
+            return ()
+        return tuple(_height_at(top, pair, f"height[{i}]") for i, pair in enumerate(value, 1))
+    if "height" not in top.written:
+        return ()
+    height = top.read_length(value, "height", LEAST_HEIGHT, MOST_HEIGHT)
+    return () if height is None else ((0, height),)
+
+
+def _height_at(top: Table, pair: object, field: str) -> tuple[int | None, int | None]:
+    if not isinstance(pair, list) or len(pair) != 2:
+        top.wrong(
+            field, pair, 'a pair in brackets, [distance from the left, height], such as ["0 m", "2.1 m"]'
+        )
+        return None, None
+    top.written[field] = shown(pair)
+    at = top.read_length(pair[0], field, 0, MOST_LENGTH, place=True)
+    return at, top.read_length(pair[1], field, LEAST_HEIGHT, MOST_HEIGHT)
+
+
+def _room(table: Table) -> Room:
+    room = Room(
+        name=table.text("name"),
+        use=table.one_of("use", given.ROOM_USES, "other"),
+        wet=table.flag("wet"),
+        tiled_to=table.length("tiled_to", default=0, most=MOST_HEIGHT, place=True),
+        tile_mass=table.mass("tile_mass", parse_surface_mass, default=0.0, most=200.0, unit="kg/m2"),
+    )
+    table.close()
+    return room
+
+
+def _opening(table: Table) -> Opening:
+    kind = table.one_of("kind", given.OPENING_KINDS, required=True)
+    size = {"least": 100 * MM, "most": 6 * METRE}
+    opening = Opening(
+        kind=kind,
+        left=table.length("left", required=True, most=MOST_LENGTH, place=True),
+        leaf=table.length("leaf", least=300 * MM, most=3 * METRE),
+        width=table.length("width", **size),
+        height=table.length("height", **size),
+        sill=table.length("sill", most=MOST_HEIGHT, place=True),
+        leaf_mass=table.mass("leaf_mass", most=500.0),
+        rating=table.number("rating", 0, 80, "the Rw of the door set in dB,"),
+    )
+    table.close()
+    has = {key for key in ("leaf", "width", "height", "sill") if key in table.data}
+    if kind == "door":
+        if "leaf" in has and has & {"width", "height"}:
+            given_too = min(has & {"width", "height"})
+            accepted = "either leaf alone, or width and height as built without leaf"
+            table.wrong(table.field(given_too), table.data[given_too], accepted)
+        elif not has & {"leaf", "width", "height"}:
+            table.wrong(
+                table.field("leaf"),
+                None,
+                'the leaf\'s width, such as leaf = "762 mm", or width and height as built',
+            )
+        if "sill" in has and opening.sill != 0:
+            table.wrong(
+                table.field("sill"),
+                table.data["sill"],
+                'no sill, for a door stands on the floor; or kind = "hatch"',
+            )
+    elif kind == "hatch" and "leaf" in has:
+        table.wrong(
+            table.field("leaf"), table.data["leaf"], "width, height and sill as built; only a door has a leaf"
+        )
+    as_built = kind == "hatch" or (kind == "door" and "leaf" not in has and has & {"width", "height"})
+    for key in ("width", "height", "sill") if kind == "hatch" else ("width", "height"):
+        if as_built and key not in has:
+            table.wrong(table.field(key), None, f'the {key} as built, such as {key} = "842 mm"')
+    return opening
+
+
+def _hung(table: Table) -> HungItem:
+    item = HungItem(
+        name=table.text("name", required=True),
+        side=table.one_of("side", given.SIDES, required=True),
+        fixings=_fixings(table),
+        mass=table.mass("mass", required=True, most=1000.0),
+        extra=table.mass("extra", default=0.0, most=1000.0),
+        projection=table.length("projection", default=0, most=3 * METRE),
+        backing=table.one_of("backing", given.BACKINGS, "any"),
+        kind=table.text("kind"),
+        pad=table.length("pad", default=0, most=METRE),
+    )
+    table.close()
+    return item
+
+
+def _fixings(table: Table) -> tuple[tuple[int | None, int | None], ...]:
+    value = table.take("fixings", FIXINGS_ACCEPTED, required=True)
+    field = table.field("fixings")
+    if field not in table.written:
+        return ()
+    if not isinstance(value, list) or not value or not all(isinstance(v, list) for v in value):
+        table.wrong(field, value, FIXINGS_ACCEPTED)
+        return ()
+    return tuple(table.pair(v, f"{field}[{i}]") for i, v in enumerate(value, 1))
+
+
+def _service(table: Table) -> Service:
+    at = table.take(
+        "at", 'a point in brackets, [from the left, height], such as ["1.12 m", "0.52 m"]', required=True
+    )
+    service = Service(
+        name=table.text("name", required=True),
+        side=table.one_of("side", given.SIDES, required=True),
+        at=table.pair(at, table.field("at")) if "at" in table.data else (None, None),
+        diameter=table.length("diameter", required=True, least=1 * MM, most=500 * MM),
+        clearance=table.length("clearance", default=0, most=500 * MM),
+        kind=table.one_of("kind", given.SERVICE_KINDS, "pipe"),
+    )
+    table.close()
+    return service
+
+
+def _joists(table: Table) -> Joists:
+    joists = Joists(
+        direction=table.one_of("direction", given.JOIST_DIRECTIONS, "unknown"),
+        first=table.length("first", most=MOST_LENGTH, place=True),
+        centres=table.length("centres", least=100 * MM, most=3 * METRE),
+    )
+    table.close()
+    return joists
