@@ -1,8 +1,7 @@
-"""Charts of a study: everything against stud centres, and cost against sound."""
+"""The chart of a sweep: cost, waste by material and sound against stud centres."""
 
 from __future__ import annotations
 
-import html
 from collections.abc import Sequence
 from typing import Any
 
@@ -12,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, spread, to_img
+from wallcalc.draw.style import look, sized, to_img
 
 STRIPS = (
     ("cost", "Cost", "{:.0f}", 1.0),
@@ -54,7 +53,7 @@ class SweepChart:
             for k, (_, title, _, _) in enumerate(STRIPS):
                 ax = self.figure.add_subplot(grid[k], sharex=self.axes[0] if self.axes else None)
                 name = f"{title}, {currency} net of tax" if k == 0 and currency else title
-                ax.set_title(name, fontproperties=_bold(8.0), pad=3)
+                ax.set_title(name, fontproperties=sized(8.0, bold=True), pad=3)
                 ax.grid(True, axis="y")
                 ax.tick_params(labelbottom=k == len(STRIPS) - 1)
                 ax.locator_params(axis="y", nbins=4 if k in (0, 4) else 3)
@@ -83,7 +82,7 @@ class SweepChart:
                     (1.015, 0.5),
                     xycoords="axes fraction",
                     va="center",
-                    fontproperties=_bold(8.0),
+                    fontproperties=sized(8.0, bold=True),
                     linespacing=1.4,
                     animated=True,
                 )
@@ -218,213 +217,30 @@ def sweep_alt(table: pd.DataFrame, current: dict[str, Any] | None, currency: str
     words = ["Cost, waste by material and Rw against stud centres, boards upright and on their side."]
     if len(rows):
         best = rows.loc[rows["cost"].idxmin()]
-        words.append(f"Lowest cost {best['cost']:.2f} {currency} at {_place(best)}.")
+        words.append(f"Lowest cost {best['cost']:.2f} {currency} at {option_place(best)}.")
         if rows["board_waste"].notna().any():
             least, most = rows.loc[rows["board_waste"].idxmin()], rows.loc[rows["board_waste"].idxmax()]
             words.append(
-                f"Board waste runs from {least['board_waste']:.1%} at {_place(least)} "
-                f"to {most['board_waste']:.1%} at {_place(most)}."
+                f"Board waste runs from {least['board_waste']:.1%} at {option_place(least)} "
+                f"to {most['board_waste']:.1%} at {option_place(most)}."
             )
         if rows["Rw"].notna().any():
             loud = rows.loc[rows["Rw"].idxmax()]
             words.append(
-                f"Rw runs from {rows['Rw'].min():.0f} to {rows['Rw'].max():.0f} dB, highest at {_place(loud)}."
+                f"Rw runs from {rows['Rw'].min():.0f} to {rows['Rw'].max():.0f} dB, "
+                f"highest at {option_place(loud)}."
             )
     missing = int((~table["buildable"].astype(bool)).sum())
     if missing:
         words.append(f"{missing} of {len(table)} cannot be built.")
     if current is not None:
         words.append(
-            f"Current option: {current['cost']:.2f} {currency} at {_place(current)}, Rw {current['Rw']:.0f} dB."
+            f"Current option: {current['cost']:.2f} {currency} at {option_place(current)}, "
+            f"Rw {current['Rw']:.0f} dB."
         )
     return " ".join(words)
 
 
-def _place(row: Any) -> str:
+def option_place(row: Any) -> str:
+    """Return an option's centres and board orientation in words."""
     return f"{row['stud_centres']:g} mm {style.SERIES[row['board_orientation']]['name']}"
-
-
-class TradeChart:
-    """Cost against Rw of a whole study, the unbeaten options numbered, current and kept option marked.
-
-    Parameters
-    ----------
-    width, height : int
-        Size in pixels.
-    currency : str
-        The price book's currency.
-    """
-
-    def __init__(self, width: int = 620, height: int = 420, currency: str = "") -> None:
-        self.figure: Figure = style.new_figure(width, height)
-        with look():
-            ax = self.figure.add_axes((0.085, 0.12, 0.89, 0.72))
-            ax.grid(True)
-            ax.set_xlabel(f"cost, {currency} net of tax" if currency else "cost")
-            ax.set_title("Rw, dB", fontproperties=_bold(8.0), pad=3)
-            handles = [
-                ax.plot(
-                    [],
-                    [],
-                    s["marker"],
-                    color=s["color"],
-                    alpha=0.6,
-                    markersize=4,
-                    label=f"boards {s['name']}",
-                )[0]
-                for s in style.SERIES.values()
-            ]
-            handles += [
-                ax.plot(
-                    [], [], "o-", color=style.VIOLET, markerfacecolor=style.WHITE, label="unbeaten (numbered)"
-                )[0],
-                ax.plot([], [], "D", color=style.INK, markersize=6, label="current")[0],
-                ax.plot(
-                    [], [], "^", color=style.INK, markerfacecolor=style.WHITE, markersize=8, label="kept"
-                )[0],
-            ]
-            self.figure.legend(
-                handles=handles, loc="upper left", bbox_to_anchor=(0.075, 0.995), ncols=5, handlelength=1.8
-            )
-            self._kept = ax.plot(
-                [], [], "^", color=style.INK, markerfacecolor="none", markersize=11, animated=True
-            )[0]
-            self._dot = ax.plot([], [], "D", color=style.INK, markersize=7, animated=True)[0]
-        self.ax = ax
-        self._drawn: list[Any] = []
-        self._ground: Any = None
-
-    def set_study(self, table: pd.DataFrame, unbeaten: pd.DataFrame) -> None:
-        """Draw the options and join the unbeaten ones.
-
-        Parameters
-        ----------
-        table : pandas.DataFrame
-            Rows of ``wc.study``.
-        unbeaten : pandas.DataFrame
-            Rows of ``wc.trade_offs`` on low cost and high Rw.
-        """
-        for artist in self._drawn:
-            artist.remove()
-        self._drawn = []
-        ax = self.ax
-        rows = table[table["buildable"].astype(bool)]
-        with look():
-            for orientation, s in style.SERIES.items():
-                part = rows[rows["board_orientation"] == orientation]
-                self._drawn += ax.plot(
-                    part["cost"],
-                    part["Rw"],
-                    s["marker"],
-                    color=s["color"],
-                    alpha=0.55,
-                    markersize=4,
-                    markeredgewidth=0,
-                )
-            best = unbeaten.sort_values("cost")
-            x, y = best["cost"].to_numpy(float), best["Rw"].to_numpy(float)
-            self._drawn += ax.plot(x, y, drawstyle="steps-post", color=style.VIOLET, linewidth=1.2)
-            self._drawn += ax.plot(x, y, "o", color=style.VIOLET, markerfacecolor=style.WHITE, markersize=6)
-            ax.relim()
-            ax.margins(x=0.05, y=0.14)
-            ax.autoscale()
-            low, high = ax.get_xlim()
-            spots = spread(list(x), (high - low) * 0.026, low, high)
-            up = (ax.get_ylim()[1] - ax.get_ylim()[0]) * 0.028
-            for k, (spot, level) in enumerate(zip(spots, y, strict=True), 1):
-                text = ax.text(
-                    spot,
-                    level + up,
-                    str(k),
-                    ha="center",
-                    va="bottom",
-                    fontproperties=_bold(8.0),
-                    color="#4d1590",
-                )
-                self._drawn.append(text)
-            self.figure.canvas.draw()
-        self._ground = self.figure.canvas.copy_from_bbox(self.figure.bbox)
-
-    def show(self, current: dict[str, Any] | None, kept: dict[str, Any] | None, alt: str) -> str:
-        """Return the chart as an image with the current and the kept option marked.
-
-        Parameters
-        ----------
-        current, kept : dict or None
-            Study rows.
-        alt : str
-            Text for those who cannot see it, see :func:`trade_alt`.
-
-        Returns
-        -------
-        str
-            HTML image.
-        """
-        canvas = self.figure.canvas
-        if self._ground is None:
-            canvas.draw()
-            self._ground = canvas.copy_from_bbox(self.figure.bbox)
-        canvas.restore_region(self._ground)
-        for artist, row in ((self._kept, kept), (self._dot, current)):
-            if row is not None:
-                artist.set_data([row["cost"]], [row["Rw"]])
-                self.ax.draw_artist(artist)
-        return to_img(self.figure, alt, drawn=True)
-
-
-def trade_alt(table: pd.DataFrame, unbeaten: pd.DataFrame, currency: str = "") -> str:
-    """Return the finding of the cost-against-Rw chart in words.
-
-    Parameters
-    ----------
-    table, unbeaten : pandas.DataFrame
-        As for :meth:`TradeChart.set_study`.
-    currency : str
-        Currency of the cost.
-
-    Returns
-    -------
-    str
-    """
-    rows = table[table["buildable"].astype(bool)]
-    words = [f"Cost against Rw of {len(rows)} options; {len(unbeaten)} are unbeaten."]
-    if len(unbeaten):
-        best = unbeaten.sort_values("cost")
-        first, last = best.iloc[0], best.iloc[-1]
-        words.append(
-            f"The cheapest costs {first['cost']:.2f} {currency} with Rw {first['Rw']:.0f} dB; "
-            f"the quietest {last['cost']:.2f} {currency} with Rw {last['Rw']:.0f} dB."
-        )
-    return " ".join(words)
-
-
-def unbeaten_key(unbeaten: pd.DataFrame, currency: str = "") -> str:
-    """Return the list that the chart's numbers refer to, as HTML.
-
-    Parameters
-    ----------
-    unbeaten : pandas.DataFrame
-        Rows of ``wc.trade_offs``.
-    currency : str
-        Currency of the cost.
-
-    Returns
-    -------
-    str
-        An ordered list; all text escaped.
-    """
-    items = []
-    for _, row in unbeaten.sort_values("cost").iterrows():
-        fill = row["fill"] if isinstance(row["fill"], str) else "no fill"
-        text = (
-            f"{row['cost']:.2f} {currency}, Rw {row['Rw']:.0f} dB: {row['section']} at {_place(row)}, "
-            f"{fill}, layers {row['layers_a']} + {row['layers_b']}"
-        )
-        items.append(f"<li>{html.escape(text)}</li>")
-    return f'<ol class="wallcalc-key">{"".join(items)}</ol>'
-
-
-def _bold(size: float) -> Any:
-    letters = style.letters(bold=True).copy()
-    letters.set_size(size)
-    return letters

@@ -147,7 +147,10 @@ class Elevation:
                 [(left, bottom), ((left + right) / 2, top)],
                 [((left + right) / 2, top), (right, bottom)],
             ]
-            size = f"{clear.kind} opening\n{self.format_length(right - left)} wide\n{self.format_length(top - bottom)} high"
+            size = (
+                f"{clear.kind} opening\n{self.format_length(right - left)} wide\n"
+                f"{self.format_length(top - bottom)} high"
+            )
             room = (right - left) / scale
             self._write(
                 (left + right) / 2,
@@ -169,7 +172,7 @@ class Elevation:
         side: str,
         scale: float,
     ) -> list:
-        """Marks above and running dimensions below every stud; returns leader lines."""
+        """Write marks above and running dimensions below every stud; return their leader lines."""
         shown = (*UPRIGHT_ROLES, "short stud")
         studs = [(flip(x + w / 2), mark) for mark, role, x, _, w, _, _, _ in members if role in shown]
         studs.sort()
@@ -229,8 +232,6 @@ class Elevation:
         """Place a text, taking it from the pool of earlier ones."""
         settings = {"color": style.INK, "ha": "center", "va": "center", "rotation": 0}
         settings.update(how)
-        letters = style.letters(bold).copy()
-        letters.set_size(size)
         if self._used == len(self._texts):
             with look():
                 self._texts.append(self.ax.text(0, 0, "", clip_on=False, linespacing=1.25, zorder=6))
@@ -239,7 +240,7 @@ class Elevation:
         item.set_visible(True)
         item.set_position((x, y))
         item.set_text(text)
-        item.set(fontproperties=letters, **settings)
+        item.set(fontproperties=style.sized(size, bold), **settings)
         item.set_bbox(
             {"facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.82, "pad": 1.2} if box else None
         )
@@ -336,8 +337,8 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
     fill = f"{len(design.fill)} bays filled" if len(design.fill) else "cavity empty"
     room = design.wall.room_a.name if side == "A" else design.wall.room_b.name
     return (
-        f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, {noggins} noggins, "
-        f"{len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}."
+        f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, "
+        f"{noggins} noggins, {len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}."
     )
 
 

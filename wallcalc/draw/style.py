@@ -76,6 +76,13 @@ def letters(bold: bool = False) -> font_manager.FontProperties:
     return font_manager.FontProperties(fname=font_manager.findfont(wanted))
 
 
+def sized(size: float, bold: bool = False) -> font_manager.FontProperties:
+    """Return the letters at a size in points."""
+    found = letters(bold).copy()
+    found.set_size(size)
+    return found
+
+
 @cache
 def _settings() -> dict[str, object]:
     return {
@@ -169,7 +176,7 @@ def to_png(figure: Figure, *, drawn: bool = False) -> bytes:
 
 
 def to_img(figure: Figure, alt: str, *, drawn: bool = False, scale: float = 1.0) -> str:
-    """Return the figure as an HTML ``<img>`` with a data URI, a fixed size and a text for those who cannot see it.
+    """Return the figure as an HTML ``<img>`` with a data URI, a fixed size and a text in its place.
 
     Parameters
     ----------
