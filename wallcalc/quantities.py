@@ -26,8 +26,8 @@ LENGTH_STYLES = ("mm", "m", "ft-in")
 MOST_CHARACTERS = 40
 """A longer text is not read at all."""
 
-MOST_TENTHS = 10_000_000
-"""No length is over 1 km."""
+MOST_TENTHS = 1_000_000_000
+"""No length is over 100 km: more is not a length off a tape, even with the wrong unit."""
 
 MOST_KG = 1_000_000.0
 """No mass is over 1,000 t."""
@@ -145,7 +145,7 @@ def parse_length(value: Any, field: str, *, negative: bool = False) -> int:
     if tenths < 0 and not negative:
         raise _error(field, value, "a length that is not negative")
     if abs(tenths) > MOST_TENTHS:
-        raise _error(field, value, "a length of no more than 1 km")
+        raise _error(field, value, "a length of no more than 100 km")
     return tenths
 
 

@@ -230,7 +230,7 @@ class Table:
                 continue
             near = _nearest(key, self.known)
             if near:
-                accepted = f'did you mean "{near}"?'
+                accepted = f'"{near}", the nearest known key'
             elif self.path and key in self.top_keys:
                 accepted = f'"{key}" at the top of the file, before the first [table]'
             else:
@@ -261,11 +261,11 @@ def _likely(value: object, least: int, most: int) -> str | None:
     match = re.match(r"\s*([0-9]*\.?[0-9]+)", value if isinstance(value, str) else repr(value))
     if match is None:
         return None
-    for unit in ("m", "mm", "cm", "ft", "in"):
+    for unit in ("m", "mm", "cm") if float(match[1]) >= 100 else ("m", "mm"):
         try:
             tenths = parse_length(f"{match[1]} {unit}", "")
         except QuantityError:
             continue
         if least <= tenths <= most:
-            return f"{match[1]} {unit}" if unit in ("ft", "in") else _say(tenths)
+            return _say(tenths)
     return None

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import stat
-import tempfile
 import tomllib
 from collections.abc import Iterator
 from dataclasses import fields
@@ -14,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from wallcalc.errors import Problem, WallError
+from wallcalc.files import write_text
 from wallcalc.given import HungItem, Joists, Opening, Room, Service, Wall
 from wallcalc.quantities import LENGTH_STYLES, QuantityError, format_length, parse_length, shown
 from wallcalc.wall_reader import read_tables
@@ -159,45 +157,15 @@ def save_wall(wall: Wall, path: str | PathLike[str], units: str = "m") -> Path:
     ------
     WallError
         When the wall is not one that could be loaded again; nothing is written then.
-    OSError
+    FileHeldError
         When the file cannot be written, for instance because another program holds it open.
     """
-    path = Path(path)
     text = dumps_wall(wall, units)
     if loads_wall(text, "to be saved") != wall:
         raise WallError(
             [Problem("wall", "a value that a wall file cannot hold", "a wall as a file gives it")]
         )
-    _replace(path, text)
-    return path
-
-
-def _replace(path: Path, text: str) -> None:
-    """Put a text in the place of a file in one step."""
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".tmp")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(temporary, _mode(path))
-        os.replace(temporary, path)
-    except BaseException as error:
-        Path(temporary).unlink(missing_ok=True)
-        if isinstance(error, PermissionError):
-            message = "cannot be written; is it open in another program, or its folder read-only?"
-            raise PermissionError(error.errno, message, str(path)) from error
-        raise
-
-
-def _mode(path: Path) -> int:
-    """Return the permissions a file has, or a new one would get."""
-    try:
-        return stat.S_IMODE(path.stat().st_mode)
-    except FileNotFoundError:
-        mask = os.umask(0)
-        os.umask(mask)
-        return 0o666 & ~mask
+    return write_text(path, text)
 
 
 def _syntax_problem(text: str, error: Exception) -> Problem:
@@ -207,7 +175,7 @@ def _syntax_problem(text: str, error: Exception) -> Problem:
     lines = text.split("\n")
     match = _PLACE.search(str(error))
     if match is None:
-        return Problem("file", str(error), "TOML as in the example walls")
+        return Problem("file", "a value that is too long to read", "TOML as in the example walls")
     reason = _PLACE.sub("", str(error))
     if match[1]:
         line, column = int(match[1]), int(match[2])

@@ -20,6 +20,7 @@ HEIGHTS_ACCEPTED = (
     'a height such as "2.62 m", or a list of two pairs or more, [distance from the left, height], '
     'such as [["0 m", "2.1 m"], ["3 m", "2.6 m"]]'
 )
+_AS_BUILT = {"width": '"842 mm"', "height": '"2.03 m"', "sill": '"1.05 m"'}
 TOP_KEYS = (
     "name",
     "length",
@@ -162,7 +163,7 @@ def _opening(table: Table) -> Opening:
     as_built = kind == "hatch" or (kind == "door" and "leaf" not in has and has & {"width", "height"})
     for key in ("width", "height", "sill") if kind == "hatch" else ("width", "height"):
         if as_built and key not in has:
-            table.wrong(table.field(key), None, f'the {key} as built, such as {key} = "842 mm"')
+            table.wrong(table.field(key), None, f"the {key} as built, such as {key} = {_AS_BUILT[key]}")
     return opening
 
 

@@ -134,7 +134,7 @@ def _opening_problems(wall: Wall, heights: Sequence, written: Mapping[str, str])
 
 
 def _overlaps(openings: Sequence[Opening], written: Mapping[str, str]) -> Iterator[Problem]:
-    """Ask that two openings share no width, unless both are as built and one stands wholly above the other."""
+    """Ask that two openings share no width, unless both are as built and one is wholly above."""
     known = [
         (number, o.left, o.left + _width(o), _upright(o))
         for number, o in enumerate(openings, 1)
