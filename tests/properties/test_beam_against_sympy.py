@@ -1,6 +1,7 @@
 """Our beams against sympy.physics.continuum_mechanics.beam, an independent symbolic solver.
 
-Oracle: SymPy's Beam (singularity functions, exact rationals). Spans, loads and positions are seeded at random.
+Oracle: SymPy's Beam (singularity functions, exact rationals). Spans, loads and positions are seeded at
+random.
 """
 
 from __future__ import annotations
@@ -14,8 +15,7 @@ from sympy.physics.continuum_mechanics.beam import Beam as SymBeam
 
 from wallcalc.strength.beam import AppliedMoment, Beam, LineLoad, PointLoad, shear_stiffness
 
-SIGN = 1.0
-E, I, SPAN_LEAST, SPAN_MOST = 8000, 2_232_402, 600, 4200
+E, INERTIA, SPAN_LEAST, SPAN_MOST = 8000, 2_232_402, 600, 4200
 
 
 def random_case(seed: int) -> Beam:
@@ -37,7 +37,7 @@ def random_case(seed: int) -> Beam:
 def symbolic(beam: Beam) -> tuple[sp.Expr, sp.Expr, sp.Expr, tuple]:
     """Return shear, moment and deflection as sympy expressions in x, and the reactions."""
     r1, r2, x = sp.symbols("r1 r2 x")
-    b = SymBeam(beam.span, sp.Integer(E), sp.Integer(I), variable=x)
+    b = SymBeam(beam.span, sp.Integer(E), sp.Integer(INERTIA), variable=x)
     b.apply_load(-r1, 0, -1)
     b.apply_load(-r2, beam.span, -1)
     for load in beam.loads:
@@ -49,7 +49,13 @@ def symbolic(beam: Beam) -> tuple[sp.Expr, sp.Expr, sp.Expr, tuple]:
             b.apply_load(-sp.Integer(load.moment), load.position, -2)
     b.bc_deflection = [(0, 0), (beam.span, 0)]
     b.solve_for_reaction_loads(r1, r2)
-    return b.shear_force(), b.bending_moment(), b.deflection(), (b.reaction_loads[r1], b.reaction_loads[r2]), x
+    return (
+        b.shear_force(),
+        b.bending_moment(),
+        b.deflection(),
+        (b.reaction_loads[r1], b.reaction_loads[r2]),
+        x,
+    )
 
 
 CASES = [random_case(seed) for seed in range(30)]
@@ -65,11 +71,11 @@ def test_reactions_shear_moment_and_deflection_are_sympys(beam: Beam) -> None:
     biggest = 0.0
     for at in places:
         v, m, d = evaluate(at)
-        assert beam.shear(at) == pytest.approx(SIGN * v, abs=1e-7 * scale)
-        assert beam.moment(at) == pytest.approx(SIGN * m, rel=1e-9, abs=1e-4)
-        assert beam.deflection(at, E * I) == pytest.approx(SIGN * d, rel=1e-8, abs=1e-9)
+        assert beam.shear(at) == pytest.approx(v, abs=1e-7 * scale)
+        assert beam.moment(at) == pytest.approx(m, rel=1e-9, abs=1e-4)
+        assert beam.deflection(at, E * INERTIA) == pytest.approx(d, rel=1e-8, abs=1e-9)
         biggest = max(biggest, abs(d))
-    place, most = beam.greatest_deflection(E * I)
+    place, most = beam.greatest_deflection(E * INERTIA)
     # the true maximum: no less than any of 2001 samples of sympy's curve, and itself a point of that curve
     samples = [abs(evaluate(beam.span * i / 2000)[2]) for i in range(2001)]
     assert most >= max(samples) * (1 - 1e-9)
@@ -93,7 +99,9 @@ def test_greatest_moment_and_shear_bound_the_samples(beam: Beam) -> None:
 
 def test_shear_deflection_is_the_integral_of_the_shear() -> None:
     # V / (G A / 1.2) integrated numerically: an oracle apart from the closed form
-    beam = Beam(2400.0, (PointLoad(900.0, 120.0), LineLoad(300.0, 1500.0, 0.2), AppliedMoment(700.0, 50_000.0)))
+    beam = Beam(
+        2400.0, (PointLoad(900.0, 120.0), LineLoad(300.0, 1500.0, 0.2), AppliedMoment(700.0, 50_000.0))
+    )
     stiff = shear_stiffness(38 * 89, 500)
     n = 48_000
     h = beam.span / n

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 SHEAR_FORM_RECTANGLE = 1.2
 """Form factor of a rectangle in shear deflection: 6/5 (mechanics of materials)."""
@@ -179,7 +180,7 @@ class Beam:
         """
         couples = sum(load.moment for load in self.loads if isinstance(load, AppliedMoment))
         before = sum(m.moment for m in self.loads if isinstance(m, AppliedMoment) and x >= m.position)
-        # integral of the shear force: the moment without the jumps of couples; a uniform shear only turns the beam
+        # integral of the shear force: the moment without the jumps of couples; uniform shear only turns the beam
         return (self.moment(x) - before + couples * x / self.span) / shear_stiffness
 
     def greatest_shear(self) -> tuple[float, float]:
@@ -241,7 +242,7 @@ class Beam:
 
         best = (0.0, 0.0)
         places = self._turns(stiffness, shear_stiffness)
-        for left, right in zip(places, places[1:], strict=False):
+        for left, right in pairwise(places):
             inner = math.nextafter(right, left)
             for x in (left, _zero(slope, left, inner)):
                 if x is not None and abs(value(x)) > best[1]:
@@ -284,10 +285,10 @@ class Beam:
         return sorted(float(p) for p in places)
 
     def _turns(self, stiffness: float = 1.0, shear_stiffness: float = math.inf) -> list[float]:
-        """Breaks, turning points of the moment and zeros of the curvature: in between, moment and slope are monotone."""
+        """Return breaks, turns of the moment and zeros of the curvature: in between, both are monotone."""
         breaks = self._breaks()
         places = set(breaks)
-        for left, right in zip(breaks, breaks[1:], strict=False):
+        for left, right in pairwise(breaks):
             inner = math.nextafter(right, left)
             middle = (left + inner) / 2
             load = sum(
@@ -300,7 +301,7 @@ class Beam:
             turn = _zero(self.shear, left, inner)
             ends = [left, inner] if turn is None else [left, turn, inner]
             places.update(ends[1:-1])
-            for a, b in zip(ends, ends[1:], strict=False):
+            for a, b in pairwise(ends):
                 zero = _zero(curvature, a, b)
                 if zero is not None:
                     places.add(zero)
