@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -11,6 +11,15 @@ from typing import Any
 from wallcalc.errors import PriceError, Problem
 from wallcalc.money import parse_price
 from wallcalc.price_file import BOARD_KINDS, GROUPS, PriceRow, nearest, read_price_file
+from wallcalc.price_records import (
+    NEEDED_UNITS,
+    BoardProduct,
+    FillProduct,
+    Item,
+    SheetStock,
+    SlabStock,
+    TimberStock,
+)
 from wallcalc.rule_book import canonical_digest
 from wallcalc.shipped import data_folder
 
@@ -25,99 +34,7 @@ __all__ = [
     "TimberStock",
 ]
 
-NEEDED_UNITS = {
-    "timber": "no.",
-    "sheet": "no.",
-    "plywood": "no.",
-    "slab": "no.",
-    "screw": "no.",
-    "fixing": "no.",
-    "tape": "m",
-    "compound": "kg",
-    "sealant": "ml",
-    "adhesive": "ml",
-}
-"""By group, the unit in which ``pack`` counts what one bought unit holds."""
-
 WALL_SIZES = ("metric", "inch")
-
-
-@dataclass(frozen=True, slots=True)
-class TimberStock:
-    """A length of timber as bought: thickness, depth and length in 0.1 mm, price in cents."""
-
-    code: str
-    section: str
-    thickness: int
-    depth: int
-    length: int
-    price: int
-    description: str
-
-
-@dataclass(frozen=True, slots=True)
-class SheetStock:
-    """A sheet as bought: length, width and thickness in 0.1 mm, price in cents."""
-
-    code: str
-    product: str
-    length: int
-    width: int
-    thickness: int
-    price: int
-    description: str
-
-
-@dataclass(frozen=True, slots=True)
-class BoardProduct:
-    """A board product: thickness in 0.1 mm, surface mass in kg/m2; kind is one of standard, moisture, dense, plywood."""
-
-    product: str
-    thickness: int
-    surface_mass: float
-    kind: str
-    edge: str
-    description: str
-
-
-@dataclass(frozen=True, slots=True)
-class SlabStock:
-    """A pack of slabs: length, width and thickness of a slab in 0.1 mm, price of the pack in cents."""
-
-    code: str
-    product: str
-    length: int
-    width: int
-    thickness: int
-    per_pack: int
-    price_per_pack: int
-    description: str
-
-
-@dataclass(frozen=True, slots=True)
-class FillProduct:
-    """A cavity fill: thickness in 0.1 mm, density in kg/m3, air-flow resistivity in Pa s/m2."""
-
-    product: str
-    thickness: int
-    density: float
-    flow_resistivity: float
-    description: str
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """Anything bought by the pack: pack in :data:`NEEDED_UNITS` of its group, price in cents, length in 0.1 mm."""
-
-    code: str
-    group: str
-    product: str
-    description: str
-    unit: str
-    pack: float
-    price: int
-    length: int
-    sizes: str
 
 
 class PriceBook:
@@ -374,14 +291,18 @@ class PriceBook:
         except ValueError:
             cents = -1
         if isinstance(cents, bool) or not isinstance(cents, int) or cents < 0:
-            raise PriceError([Problem(code, repr(price), "whole cents from 0, or a text such as 12.34")], self.name)
+            raise PriceError(
+                [Problem(code, repr(price), "whole cents from 0, or a text such as 12.34")], self.name
+            )
         return PriceBook(self.name, tuple((self._rows | {code: replace(row, price=cents)}).values()))
 
     def _row(self, code: str) -> PriceRow:
         try:
             return self._rows[code]
         except KeyError:
-            raise KeyError(f"no code {code!r} in the price book {self.name!r}{nearest(code, self._rows)}") from None
+            raise KeyError(
+                f"no code {code!r} in the price book {self.name!r}{nearest(code, self._rows)}"
+            ) from None
 
     def _find(
         self, groups: tuple[str, ...], column: str, name: str, sizes: str, make: Callable[[PriceRow], Any]
@@ -393,10 +314,11 @@ class PriceBook:
             found = [r for r in rows if getattr(r, column) == name]
             if not found:
                 names = sorted({getattr(r, column) for r in rows})
-                raise KeyError(
-                    f"no {groups[0]} {name!r} in {sizes} sizes in the price book {self.name!r}; there are: {', '.join(names)}"
-                )
-            self._found[key] = tuple(make(r) for r in sorted(found, key=lambda r: (r.length, r.width, r.code)))
+                where = f"in {sizes} sizes in the price book {self.name!r}"
+                raise KeyError(f"no {groups[0]} {name!r} {where}; there are: {', '.join(names)}")
+            self._found[key] = tuple(
+                make(r) for r in sorted(found, key=lambda r: (r.length, r.width, r.code))
+            )
         return self._found[key]
 
     def _first(self, groups: tuple[str, ...], product: str) -> PriceRow:
@@ -423,7 +345,16 @@ class PriceBook:
 
 def _order(row: PriceRow) -> tuple[Any, ...]:
     kind = BOARD_KINDS.index(row.board_kind) if row.board_kind else -1
-    return (GROUPS.index(row.group), kind, row.thickness, row.product, row.length, row.width, row.pack, row.code)
+    return (
+        GROUPS.index(row.group),
+        kind,
+        row.thickness,
+        row.product,
+        row.length,
+        row.width,
+        row.pack,
+        row.code,
+    )
 
 
 def _sizes(sizes: str) -> tuple[str, str]:
@@ -433,4 +364,14 @@ def _sizes(sizes: str) -> tuple[str, str]:
 
 
 def _item(row: PriceRow) -> Item:
-    return Item(row.code, row.group, row.product, row.description, row.unit, row.pack, row.price, row.length, row.sizes)
+    return Item(
+        row.code,
+        row.group,
+        row.product,
+        row.description,
+        row.unit,
+        row.pack,
+        row.price,
+        row.length,
+        row.sizes,
+    )

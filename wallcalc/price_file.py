@@ -111,7 +111,9 @@ def read_price_file(path: Path) -> tuple[PriceRow, ...]:
         found = f"no file that can be read ({error.strerror or error})"
         raise PriceError([Problem("file", found, "the path of a price book")], str(path)) from error
     except UnicodeDecodeError as error:
-        raise PriceError([Problem("file", "text that is not UTF-8", "a file saved as CSV UTF-8")], str(path)) from error
+        raise PriceError(
+            [Problem("file", "text that is not UTF-8", "a file saved as CSV UTF-8")], str(path)
+        ) from error
     problems: list[Problem] = []
     rows = _read_text(text, problems)
     if problems:
@@ -126,13 +128,18 @@ def _read_text(text: str, problems: list[Problem]) -> tuple[PriceRow, ...]:
     first = text.lstrip().splitlines()[0]
     separator = ";" if first.count(";") > first.count(",") else ","
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    lines: list[tuple[int, list[str]]] = []
     try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                lines.append((reader.line_num, [cell.strip() for cell in cells]))
+        lines = [
+            (reader.line_num, [cell.strip() for cell in cells])
+            for cells in reader
+            if any(map(str.strip, cells))
+        ]
     except csv.Error as error:
-        problems.append(Problem(f"line {reader.line_num}", str(error), 'CSV; a cell with " in it is written "like ""this"""'))
+        problems.append(
+            Problem(
+                f"line {reader.line_num}", str(error), 'CSV; a cell with " in it is written "like ""this"""'
+            )
+        )
         return ()
     header = [name.lower() for name in lines[0][1]]
     if not _header_is_good(lines[0][0], header, problems):
@@ -157,7 +164,11 @@ def _header_is_good(number: int, header: list[str], problems: list[Problem]) -> 
             found = "no such column" if name not in header else f"{header.count(name)} such columns"
             problems.append(Problem(f"line {number}, {name}", found, f"one each of {HEADER}"))
     problems.extend(
-        Problem(f"line {number}, {name or 'a column without a name'}", "a column that is not known", f"{HEADER}{nearest(name, COLUMNS)}")
+        Problem(
+            f"line {number}, {name or 'a column without a name'}",
+            "a column that is not known",
+            f"{HEADER}{nearest(name, COLUMNS)}",
+        )
         for name in header
         if name not in COLUMNS
     )
@@ -174,7 +185,9 @@ def _read_row(number: int, header: list[str], cells: list[str], problems: list[P
     before = len(problems)
 
     def wrong(column: str, accepted: str) -> None:
-        problems.append(Problem(f"line {number}, {column}", repr(cell[column]) if cell[column] else "nothing", accepted))
+        problems.append(
+            Problem(f"line {number}, {column}", repr(cell[column]) if cell[column] else "nothing", accepted)
+        )
 
     group = cell["group"]
     needed = ALWAYS + NEEDED.get(group, ())

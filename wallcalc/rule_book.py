@@ -217,7 +217,8 @@ class Rules:
         RuleError
             Listing every value that is not of the rule's kind.
         """
-        problems = [value_problem(key, value, self.rule(key).value) for key, value in values.items()]
+        rules = [(self.rule(key), value) for key, value in values.items()]
+        problems = [value_problem(rule.key, value, rule.value, rule.accepted) for rule, value in rules]
         wrong: list[Problem] = [p for p in problems if p is not None]
         if wrong:
             raise RuleError(wrong, self.name)

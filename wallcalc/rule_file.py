@@ -26,7 +26,7 @@ TENTHS_IN = {"mm": 10, "cm": 100, "m": 10_000, "in": 254, "ft": 3_048}
 """How many 0.1 mm there are in one of each unit of length."""
 
 HEADINGS = ("title", "edition")
-RULE_FIELDS = ("value", "unit", "source", "status", "note")
+RULE_FIELDS = ("value", "unit", "source", "status", "note", "accepted")
 
 Value = float | int | str | bool
 
@@ -49,6 +49,8 @@ class Rule:
         One of :data:`STATUSES`.
     note : str
         What else a reader should know.
+    accepted : tuple
+        The values it may have; empty: any of its kind.
     """
 
     key: str
@@ -57,6 +59,7 @@ class Rule:
     source: str
     status: str
     note: str = ""
+    accepted: tuple[Value, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,13 +162,11 @@ def _read_rules(key: str, part: dict[str, Any], rules: dict[str, Rule], problems
         for name, below in part.items():
             _read_rules(f"{key}.{name}", below, rules, problems)
         return
-    for name in part:
-        if name not in RULE_FIELDS:
-            problems.append(
-                Problem(
-                    f"{key}.{name}", repr(part[name]), f"{', '.join(RULE_FIELDS)}{nearest(name, RULE_FIELDS)}"
-                )
-            )
+    problems.extend(
+        Problem(f"{key}.{name}", repr(part[name]), ", ".join(RULE_FIELDS) + nearest(name, RULE_FIELDS))
+        for name in part
+        if name not in RULE_FIELDS
+    )
     if "value" not in part:
         problems.append(Problem(f"{key}.value", "nothing", "a number, text, or true or false"))
     elif not kind_of(part["value"]):
@@ -175,7 +176,11 @@ def _read_rules(key: str, part: dict[str, Any], rules: dict[str, Rule], problems
     status = _status(key, part.get("status"), problems)
     note = _text(f"{key}.note", part.get("note", ""), problems, empty=True)
     if kind_of(part.get("value")):
-        rules[key] = Rule(key, part["value"], unit, source, status, note)
+        accepted = part.get("accepted", [])
+        if not isinstance(accepted, list):
+            problems.append(Problem(f"{key}.accepted", repr(accepted), "a list of values"))
+            accepted = []
+        rules[key] = Rule(key, part["value"], unit, source, status, note, tuple(accepted))
 
 
 def _read_rows(name: str, part: list[Any], problems: list[Problem]) -> tuple[dict[str, Any], ...]:
@@ -215,7 +220,7 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
                 Problem(key, "a rule that is not known", f"the rules' names{nearest(key, template.rules)}")
             )
         else:
-            problem = value_problem(key, rule.value, model.value)
+            problem = value_problem(key, rule.value, model.value, model.accepted)
             if problem:
                 problems.append(problem)
             if (model.unit in TENTHS_IN) != (rule.unit in TENTHS_IN):
@@ -260,7 +265,9 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
     )
 
 
-def value_problem(field: str, value: object, model: object) -> Problem | None:
+def value_problem(
+    field: str, value: object, model: object, choices: tuple[Value, ...] = ()
+) -> Problem | None:
     """Return what is wrong with a value beside a model of the same kind, or None.
 
     Parameters
@@ -269,6 +276,8 @@ def value_problem(field: str, value: object, model: object) -> Problem | None:
         Where it stands.
     value, model : object
         The value found, and one of the kind that is needed.
+    choices : tuple
+        The values it may have; empty: any of its kind, numbers from 0 up.
 
     Returns
     -------
@@ -276,9 +285,10 @@ def value_problem(field: str, value: object, model: object) -> Problem | None:
     """
     if isinstance(model, list):
         return None if isinstance(value, list) else Problem(field, repr(value), f"a list, such as {model!r}")
-    if kind_of(value) == kind_of(model):
+    kind = kind_of(model)
+    if kind_of(value) == kind and (value in choices if choices else kind != "a number" or value >= 0):
         return None
-    accepted = kind_of(model)
+    accepted = "one of " + ", ".join(repr(c) for c in choices) if choices else kind
     if accepted == "a number":
-        accepted += " with a decimal point and without quotes"
+        accepted += " from 0 up, with a decimal point and without quotes"
     return Problem(field, repr(value), accepted)
