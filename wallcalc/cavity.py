@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from wallcalc.price_book import FillProduct, SlabStock
     from wallcalc.rule_book import Rules
 
+_RANK = {"friction": 0, "cut": 1, "pieced": 2}
+
 Rectangle = tuple[int, int, int, int]
 """x, y, width, height in 0.1 mm."""
 
@@ -36,10 +38,11 @@ class _Width:
 
 @dataclass(frozen=True, slots=True)
 class _Limits:
-    """Rules of the fit, 0.1 mm: oversize range, least piece, least offcut worth keeping."""
+    """Rules of the fit, 0.1 mm: oversize range, oversize up a bay, least piece, least offcut to keep."""
 
     least: int
     most: int
+    height_least: int
     least_piece: int
     keep: int
 
@@ -147,9 +150,10 @@ def fill_bays(
 
     A slab is a friction fit when its width exceeds the bay's by ``fill.friction_least`` to
     ``fill.friction_most``; else a wider slab is cut to the bay plus the least oversize; else several pieces
-    stand side by side. Heights are pieced from slab lengths likewise, and slabs may be turned. The ways of a
-    bay are compared by the price of the slab they use up, then by fewest cuts, then by fewest pieces; over the
-    whole wall every choice of one or two stock sizes is compared by whole packs first. Deterministic.
+    stand side by side. Up a bay, whole slabs that meet will do, else the last is cut
+    ``fill.friction_height_least`` over; slabs may be turned. The ways of a bay rank in that order, then by
+    fewest pieces, then by the price of the slab they use up, then by fewest cuts; over the whole wall,
+    every choice of one or two stock sizes is compared by the price of whole packs. Deterministic.
 
     Parameters
     ----------
@@ -160,8 +164,7 @@ def fill_bays(
     fill_product : FillProduct
         The product, with its thickness.
     rules : Rules
-        ``fill.friction_least``, ``fill.friction_most``, ``fill.least_piece`` and ``cutting.keep_slab`` are
-        read.
+        ``fill.*`` and ``cutting.keep_slab`` are read.
     stud_depth : int
         Depth of the studs, 0.1 mm.
     thinner : sequence of FillProduct
@@ -203,6 +206,7 @@ def fill_bays(
         _Limits(
             least=rules.tenths("fill.friction_least"),
             most=rules.tenths("fill.friction_most"),
+            height_least=rules.tenths("fill.friction_height_least"),
             least_piece=rules.tenths("fill.least_piece"),
             keep=rules.tenths("cutting.keep_slab"),
         ),
@@ -306,13 +310,14 @@ def runs(
 @lru_cache(maxsize=8192)
 def _way(width: int, height: int, stock: _Width, limits: _Limits) -> Way:
     """Return the cheapest way to fill one bay from one stock size, upright or turned."""
-    best: tuple[tuple[float, int, int, bool], Way] | None = None
+    best: tuple[tuple[int, int, float, int, bool], Way] | None = None
     price = stock.price / (stock.length * stock.width)
-    most, oversize, least_piece = limits.most, limits.least, limits.least_piece
+    most, oversize, least = limits.most, limits.least, limits.least_piece
     for turned in (False, True):
         across, along = (stock.length, stock.width) if turned else (stock.width, stock.length)
-        columns = runs(width, across, need=oversize, most=most, oversize=oversize, least_piece=least_piece)
-        rows = runs(height, along, need=0, most=most, oversize=oversize, least_piece=least_piece)
+        columns = runs(width, across, need=oversize, most=most, oversize=oversize, least_piece=least)
+        over = min(limits.height_least, most)
+        rows = runs(height, along, need=0, most=most, oversize=over, least_piece=least)
         how = "pieced" if len(columns) > 1 else "friction" if columns[0] == across else "cut"
         used = (
             price
@@ -321,7 +326,7 @@ def _way(width: int, height: int, stock: _Width, limits: _Limits) -> Way:
         )
         cuts = sum((r != along) + (c != across) for c in columns for r in rows)
         pieces = tuple((c, r) if turned else (r, c) for c in columns for r in rows)
-        key = (round(used, 6), cuts, len(pieces), turned)
+        key = (_RANK[how], len(pieces), round(used, 6), cuts, turned)
         if best is None or key < best[0]:
             best = (key, Way(pieces, how, used, cuts, stock))
     assert best is not None
@@ -347,7 +352,14 @@ def _cheapest(
             for width, height, count in sizes:
                 way = min(
                     (_way(width, height, stock, limits) for stock in chosen),
-                    key=lambda w: (round(w.used, 6), w.cuts, len(w.pieces), w.stock.width, w.stock.length),
+                    key=lambda w: (
+                        _RANK[w.how],
+                        len(w.pieces),
+                        round(w.used, 6),
+                        w.cuts,
+                        w.stock.width,
+                        w.stock.length,
+                    ),
                 )
                 ways[(width, height)] = way
                 used[way.stock] += way.used * count

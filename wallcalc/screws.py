@@ -1,17 +1,18 @@
 """Board screws, counted along the real edges and supports of every board.
 
-A board is screwed along every upright member that it covers, from edge to edge of the board, and along every
-level member between those lines. Boards that meet on one member are each screwed to it. All lengths are integers
-of 0.1 mm.
+A board is screwed along every upright member that it covers, from edge to edge of the board, and along
+every level member between those lines. Boards that meet on one member are each screwed to it. All lengths
+are integers of 0.1 mm.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from wallcalc.records import Board, Frame, Member
+from wallcalc.records import Board, Clear, Frame, Member
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
@@ -25,6 +26,8 @@ class Spacing:
     ----------
     most : int
         Largest distance between neighbouring screws along a support.
+    corner : int
+        The same along an external angle (the edges of an opening).
     edge_bound, edge_cut : int
         Least distance from a bound and from a cut edge of the board.
     timber_edge : int
@@ -32,6 +35,7 @@ class Spacing:
     """
 
     most: int
+    corner: int
     edge_bound: int
     edge_cut: int
     timber_edge: int
@@ -41,8 +45,8 @@ class Spacing:
 class ScrewLine:
     """A row of screws of one board along one support.
 
-    ``board`` and ``member`` are marks, the ends are the first and last screw, ``count`` the number of screws set
-    at equal distances.
+    ``board`` and ``member`` are marks, the ends are the first and last screw, ``count`` the number of
+    screws set at equal distances.
     """
 
     board: str
@@ -84,27 +88,85 @@ def screws_along(length: int, most: int) -> int:
     return 1 if length <= 0 else -(-length // most) + 1
 
 
-def screw_lines(frame: Frame, spacing: Spacing) -> tuple[ScrewLine, ...]:
-    """Return the rows of screws of every board.
+def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:
+    """Return the spacing that the rules ask for.
+
+    Parameters
+    ----------
+    rules : Rules
+        ``screw.*`` and the edge distances of ``joint.*`` are read.
+    centres : int
+        Largest stud centres of the wall, 0.1 mm; some rules let screws stand further apart on closer studs.
+    base_layer : bool
+        Whether this is a layer that another one covers.
+
+    Returns
+    -------
+    Spacing
+        In 0.1 mm.
+    """
+    near = centres <= rules.tenths("screw.close_studs_to")
+    most = rules.tenths("screw.spacing_close_studs" if near else "screw.spacing")
+    if base_layer:
+        most = rules.tenths("screw.spacing_base_layer")
+    return Spacing(
+        most=most,
+        corner=most if base_layer else min(most, rules.tenths("screw.spacing_corner")),
+        edge_bound=rules.tenths("joint.edge_bound"),
+        edge_cut=rules.tenths("joint.edge_cut"),
+        timber_edge=rules.tenths("joint.timber_edge"),
+    )
+
+
+def largest_centres(frame: Frame) -> int:
+    """Return the largest distance between the middles of neighbouring studs, openings left out.
 
     Parameters
     ----------
     frame : Frame
-        Members and boards.
-    spacing : Spacing
-        Distances, 0.1 mm.
+        Members and openings.
+
+    Returns
+    -------
+    int
+        In 0.1 mm; 0 when there are fewer than two studs.
+    """
+    half = frame.height // 2
+    studs = sorted({m.x + m.width // 2 for m in frame.members if m.height > max(m.width, half)})
+    return max(
+        (
+            b - a
+            for a, b in pairwise(studs)
+            if not any(c.kind == "door" and a < c.right and b > c.left for c in frame.clears)
+        ),
+        default=0,
+    )
+
+
+def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
+    """Return the rows of screws of every board of a frame.
+
+    Parameters
+    ----------
+    frame : Frame
+        Members, boards and openings.
+    rules : Rules
+        The trade rules, see :func:`spacing_of`.
 
     Returns
     -------
     tuple of ScrewLine
         In the order of the boards; upright supports first, from the left, then level ones from the floor up.
     """
+    centres = largest_centres(frame)
+    outer: dict[str, int] = {}
+    for board in frame.boards:
+        outer[board.side] = max(outer.get(board.side, 1), board.layer)
+    spacings = {base: spacing_of(rules, centres, base_layer=base) for base in (False, True)}
     out: list[ScrewLine] = []
     for board in frame.boards:
-        supports = [
-            m for m in frame.members if board.side in m.faces and _covers(board, m, spacing.edge_bound)
-        ]
-        out += _board_lines(board, supports, spacing)
+        spacing = spacings[board.layer < outer[board.side]]
+        out += board_screws(board, frame.members, frame.clears, spacing)
     return tuple(out)
 
 
@@ -147,17 +209,43 @@ def screw_length(thicknesses: Sequence[int], penetration: int) -> int:
 
 
 def _covers(board: Board, member: Member, least: int) -> bool:
-    """Return whether the board covers enough of the member to be screwed to it, openings not yet considered."""
+    """Return whether the board covers enough of the member to be screwed to it, openings aside."""
     wide = min(board.right, member.right) - max(board.x, member.x)
     high = min(board.top, member.top) - max(board.y, member.y)
     return wide >= least and high >= least
 
 
-def _board_lines(board: Board, supports: Sequence[Member], spacing: Spacing) -> list[ScrewLine]:
+def board_screws(
+    board: Board, members: Sequence[Member], clears: Sequence[Clear], spacing: Spacing
+) -> list[ScrewLine]:
+    """Return the rows of screws of one board.
+
+    Parameters
+    ----------
+    board : Board
+        The board.
+    members : sequence of Member
+        Members; those that touch the board's side and that it covers are its supports.
+    clears : sequence of Clear
+        Openings: along their edges screws are closer.
+    spacing : Spacing
+        Distances, 0.1 mm.
+
+    Returns
+    -------
+    list of ScrewLine
+        Upright supports first, from the left, then level ones from the floor up.
+    """
+    supports = [m for m in members if board.side in m.faces and _covers(board, m, spacing.edge_bound)]
     upright = sorted((m for m in supports if m.height > m.width), key=lambda m: (m.x, m.y))
     levels = sorted((m for m in supports if m.height <= m.width), key=lambda m: (m.y, m.x))
     out: list[ScrewLine] = []
     posts: list[tuple[int, int, int]] = []
+
+    def add(member: Member, x1: int, y1: int, x2: int, y2: int, count: int) -> None:
+        if count > 0:
+            out.append(ScrewLine(board.mark, board.side, board.layer, member.mark, x1, y1, x2, y2, count))
+
     for member in upright:
         x = _line(board.x, board.right, member.x, member.right, board.bound_edges, ("left", "right"), spacing)
         low, high = member.y, member.top
@@ -168,15 +256,25 @@ def _board_lines(board: Board, supports: Sequence[Member], spacing: Spacing) -> 
                 elif other.y == member.top:
                     high = other.top
         for lo, hi in spans(board.outline, x, upright=True):
-            y1, y2 = _between(
-                max(lo, low), min(hi, high), lo, hi, board.bound_edges, ("bottom", "top"), spacing
-            )
-            if y1 <= y2:
-                count = screws_along(y2 - y1, spacing.most)
-                out.append(ScrewLine(board.mark, board.side, board.layer, member.mark, x, y1, x, y2, count))
-                posts.append((x, max(lo, low), min(hi, high)))
+            first, last = max(lo, low), min(hi, high)
+            y1, y2 = _between(first, last, lo, hi, board.bound_edges, ("bottom", "top"), spacing)
+            if y1 > y2:
+                continue
+            posts.append((x, first, last))
+            beside = [c for c in clears if member.right == c.left or member.x == c.right]
+            turn = max((min(c.top, y2) for c in beside if c.bottom <= y1 < c.top), default=y1)
+            closer = screws_along(turn - y1, spacing.corner) if turn > y1 else 1
+            add(member, x, y1, x, turn, closer)
+            rest = screws_along(y2 - turn, spacing.most) - 1
+            add(member, x, turn + (y2 - turn) // rest if rest else y2, x, y2, rest)
+    reach = max((m.width for m in upright), default=0)
     for member in levels:
         y = _line(board.y, board.top, member.y, member.top, board.bound_edges, ("bottom", "top"), spacing)
+        edge = any(
+            (member.y == c.top or member.top == c.bottom) and member.x < c.right and member.right > c.left
+            for c in clears
+        )
+        most = spacing.corner if edge else spacing.most
         for lo, hi in spans(board.outline, y, upright=False):
             x1, x2 = _between(
                 max(lo, member.x),
@@ -189,42 +287,33 @@ def _board_lines(board: Board, supports: Sequence[Member], spacing: Spacing) -> 
             )
             if x1 > x2:
                 continue
-            held = sorted(
-                {x for x, low, high in posts if low - spacing.edge_cut <= y <= high + spacing.edge_cut}
-            )
-            out += _infill(board, member, x1, x2, y, held, spacing)
+            held = sorted({x for x, low, high in posts if low <= y <= high})
+            stops = [x for x in held if member.x - reach <= x <= member.right + reach]
+            for a, b, count in _infill(x1, x2, stops, spacing.edge_cut + spacing.timber_edge, most):
+                add(member, a, y, b, y, count)
     return out
 
 
-def _infill(
-    board: Board, member: Member, x1: int, x2: int, y: int, held: Sequence[int], spacing: Spacing
-) -> list[ScrewLine]:
-    """Return the screws of a level support between the upright rows that already hold the board at it."""
-    slack = spacing.edge_cut + spacing.timber_edge
-    stops = [x for x in held if x1 - slack - spacing.timber_edge <= x <= x2 + slack + spacing.timber_edge]
-    out: list[ScrewLine] = []
+def _infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> list[tuple[int, int, int]]:
+    """Return (first, last, count) of the screws of a level support between the rows that hold it already.
 
-    def row(a: int, b: int, count: int) -> None:
-        if count > 0:
-            out.append(ScrewLine(board.mark, board.side, board.layer, member.mark, a, y, b, y, count))
-
+    ``stops`` are where upright rows cross or end at the support; an end of it that is within ``slack`` of one
+    needs no screw of its own.
+    """
     if not stops:
-        row(x1, x2, screws_along(x2 - x1, spacing.most))
-        return out
-    for a, b in zip([None, *stops], [*stops, None], strict=True):
-        if a is None:
-            gap = b - x1
-            number = -(-gap // spacing.most) if gap > slack else 0
-            row(x1, b - gap // number if number else x1, number)
-        elif b is None:
-            gap = x2 - a
-            number = -(-gap // spacing.most) if gap > slack else 0
-            row(a + gap // number if number else x2, x2, number)
-        else:
-            number = -(-(b - a) // spacing.most) - 1
-            if number > 0:
-                step = (b - a) / (number + 1)
-                row(round(a + step), round(b - step), number)
+        return [(x1, x2, screws_along(x2 - x1, most))]
+    out = []
+    if stops[0] - x1 > slack:
+        number = -(-(stops[0] - x1) // most)
+        out.append((x1, stops[0] - (stops[0] - x1) // number, number))
+    for a, b in pairwise(stops):
+        number = -(-(b - a) // most) - 1
+        if number > 0:
+            step = (b - a) / (number + 1)
+            out.append((round(a + step), round(b - step), number))
+    if x2 - stops[-1] > slack:
+        number = -(-(x2 - stops[-1]) // most)
+        out.append((stops[-1] + (x2 - stops[-1]) // number, x2, number))
     return out
 
 
@@ -296,23 +385,3 @@ def _between(
     if first > last and high > low:
         first = last = (low + high) // 2
     return first, last
-
-
-def spacing_of(rules: Rules, centres: int, *, layer: int = 1, layers: int = 1) -> Spacing:
-    """Return the spacing that the rules ask for.
-
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    centres : int
-        Largest stud centres of the wall, 0.1 mm; some rules let screws stand further apart on closer studs.
-    layer, layers : int
-        The layer that is fixed and the number of layers on that side.
-
-    Returns
-    -------
-    Spacing
-        In 0.1 mm.
-    """
-    raise NotImplementedError

@@ -1,7 +1,8 @@
 """Frames built by hand for the tests of the stages that follow framing: the worked wall and random walls.
 
-The worked wall (3840 x 2620, 38x89 at 600 from the left, upright 1200x2700, opening 2700-3542 x 2030) was computed
-by hand; its lengths and counts are the published ones of the design notes of this project, not this code's output.
+The worked wall (3840 x 2620, 38x89 at 600 from the left, upright 1200x2700, opening 2700-3542 x 2030) was
+computed by hand; its lengths and counts are the published ones of the design notes of this project, not
+this code's output.
 """
 
 from __future__ import annotations
@@ -27,7 +28,9 @@ def level(mark: str, role: str, x0: int, x1: int, y: int) -> Member:
     return Member(mark, role, SECTION, x0, y, x1 - x0, T, x1 - x0, DEPTH)
 
 
-def board(mark, side, x0, x1, y0, y1, clear=None, *, bound=("left", "right"), need=0, product="standard-12.5"):
+def board(
+    mark, side, x0, x1, y0, y1, clear=None, *, bound=("left", "right"), need=0, product="standard-12.5"
+):
     """An upright board, notched round the clear opening where it overlaps it (from the board's foot)."""
     outline = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     cut_outs = ()
@@ -82,7 +85,8 @@ def worked_wall() -> Frame:
     def lining(side: str, lines: tuple[float, ...]) -> list[Board]:
         xs = [mm(v) for v in lines]
         return [
-            board(f"{side}1-{n}", side, x0, x1, foot, H, clear) for n, (x0, x1) in enumerate(pairwise(xs), start=1)
+            board(f"{side}1-{n}", side, x0, x1, foot, H, clear)
+            for n, (x0, x1) in enumerate(pairwise(xs), start=1)
         ]
 
     boards = [*lining("A", (0, 600, 1800, 3000, 3840)), *lining("B", (0, 1200, 2400, 3240, 3840))]
@@ -97,8 +101,10 @@ def worked_wall() -> Frame:
     return Frame(L, H, (clear,), tuple(members), tuple(boards), tuple(joints))
 
 
-def frame_of(length: int, height: int, studs: list[int], rows: list[int], door: tuple[int, int, int] | None) -> Frame:
-    """Return a frame with studs at the given left edges, noggin rows at the given lower edges, one door or none.
+def frame_of(
+    length: int, height: int, studs: list[int], rows: list[int], door: tuple[int, int, int] | None
+) -> Frame:
+    """Return a frame with studs at the given left edges, noggin rows at the given lower edges, a door or none.
 
     ``studs`` must leave at least one stud thickness between neighbours; ``door`` is (left, right, top).
     """

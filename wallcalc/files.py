@@ -1,0 +1,219 @@
+"""Writing files whole or not at all, and cells that a spreadsheet cannot take for a formula."""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import io
+import os
+import unicodedata
+import uuid
+from collections.abc import Iterable, Sequence
+from os import PathLike
+from pathlib import Path
+
+RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
+ENCODING = "utf-8-sig"
+
+
+class FileHeldError(PermissionError):
+    """A file or folder that could not be written, with what to do about it."""
+
+
+def write_bytes(path: str | PathLike[str], content: bytes) -> Path:
+    """Write a file atomically: a reader sees the old content or the new one, never a part.
+
+    The content goes to a temporary file in the same folder, is flushed to the disk and then takes the name.
+
+    Parameters
+    ----------
+    path : path-like
+        Where to write.
+    content : bytes
+        The whole content.
+
+    Returns
+    -------
+    pathlib.Path
+        The file written.
+
+    Raises
+    ------
+    FileHeldError
+        When the file is held open by another program or the folder may not be written to.
+    """
+    target = Path(path)
+    temporary = target.parent / f".{target.name}.{uuid.uuid4().hex[:12]}.part"
+    try:
+        with temporary.open("xb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.replace(temporary, target)
+    except PermissionError as error:
+        raise held(target) from error
+    finally:
+        with contextlib.suppress(OSError):
+            temporary.unlink(missing_ok=True)
+    return target
+
+
+def write_text(path: str | PathLike[str], text: str, *, encoding: str = "utf-8") -> Path:
+    """Write a text file atomically, line ends as they are in ``text``; see :func:`write_bytes`.
+
+    Parameters
+    ----------
+    path : path-like
+        Where to write.
+    text : str
+        The whole text.
+    encoding : str
+        How it is encoded.
+
+    Returns
+    -------
+    pathlib.Path
+        The file written.
+
+    Raises
+    ------
+    FileHeldError
+        When the file may not be written.
+    """
+    return write_bytes(path, text.encode(encoding))
+
+
+def write_csv_table(
+    path: str | PathLike[str], columns: Sequence[str], rows: Iterable[Sequence[object]]
+) -> Path:
+    """Write a CSV file atomically, safe to open in a spreadsheet (see :func:`safe_cell`).
+
+    Parameters
+    ----------
+    path : path-like
+        Where to write.
+    columns : sequence of str
+        The header.
+    rows : iterable of sequence
+        The cells; numbers stay numbers, None becomes an empty cell.
+
+    Returns
+    -------
+    pathlib.Path
+        The file written.
+
+    Raises
+    ------
+    FileHeldError
+        When the file may not be written.
+    """
+    return write_bytes(path, csv_bytes(columns, rows))
+
+
+def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
+    """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right.
+
+    Parameters
+    ----------
+    columns : sequence of str
+        The header.
+    rows : iterable of sequence
+        The cells.
+
+    Returns
+    -------
+    bytes
+    """
+    stream = io.StringIO(newline="")
+    writer = csv.writer(stream)
+    writer.writerow([safe_cell(c) for c in columns])
+    writer.writerows([safe_cell(c) for c in row] for row in rows)
+    return stream.getvalue().encode(ENCODING)
+
+
+def read_csv_table(path: str | PathLike[str]) -> list[dict[str, str]]:
+    """Return the rows of a CSV file written here, as text, the apostrophes of :func:`safe_cell` taken off.
+
+    Parameters
+    ----------
+    path : path-like
+        The file.
+
+    Returns
+    -------
+    list of dict
+        One dict per row, keyed by the header.
+    """
+    with open(path, encoding=ENCODING, newline="") as stream:
+        return [{unsafe_cell(k): unsafe_cell(v) for k, v in row.items()} for row in csv.DictReader(stream)]
+
+
+def safe_cell(value: object) -> object:
+    """Return a cell that no spreadsheet takes for a formula; numbers stay numbers.
+
+    Text that begins, after spaces and with full-width forms folded, with = + - @, tab, carriage return or
+    line feed gets an apostrophe before it. Text that already begins with an apostrophe gets another, so
+    that reading back is exact.
+
+    Parameters
+    ----------
+    value : object
+        The cell.
+
+    Returns
+    -------
+    object
+        The number, or safe text.
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return value
+    if hasattr(value, "item") and callable(value.item):
+        return safe_cell(value.item())
+    text = str(value)
+    return f"'{text}" if text.startswith("'") or _risky(text) else text
+
+
+def unsafe_cell(text: str) -> str:
+    """Return the text that :func:`safe_cell` was given.
+
+    Parameters
+    ----------
+    text : str
+        A text cell read from a file.
+
+    Returns
+    -------
+    str
+    """
+    if text.startswith("'") and (text.startswith("''") or _risky(text[1:])):
+        return text[1:]
+    return text
+
+
+def held(target: Path) -> FileHeldError:
+    """Return the error for a file that may not be written.
+
+    Parameters
+    ----------
+    target : pathlib.Path
+        The file or folder.
+
+    Returns
+    -------
+    FileHeldError
+    """
+    return FileHeldError(
+        f"cannot write {target}: it is open in another program (a spreadsheet, perhaps), or this folder is"
+        " protected. Close the file there, or choose another folder, and write again. Nothing was changed."
+    )
+
+
+def _risky(text: str) -> bool:
+    if text[:1] in ("\t", "\r", "\n"):
+        return True
+    folded = unicodedata.normalize("NFKC", text).lstrip(" ")
+    return folded[:1] in RISKY

@@ -1,0 +1,97 @@
+"""Setting-out marks: running dimensions along the plates, heights of noggins, joint lines and openings.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import chain
+
+from wallcalc.records import Frame, Mark, Member
+
+UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
+LEVEL = ("noggin", "pattress", "door head", "sill")
+
+
+def setting_out(frame: Frame) -> tuple[Mark, ...]:
+    """Return the setting-out marks of a frame.
+
+    Running dimensions are all from one end, so that errors do not add up; both ends are given so that the
+    tape can hook on either. Heights are from the floor and from the ceiling.
+
+    Parameters
+    ----------
+    frame : Frame
+        Members, joints and openings.
+
+    Returns
+    -------
+    tuple of Mark
+        First along the wall: openings, plates, then left edge, centre and right edge of every upright member,
+        then upright joints; then heights: door heads, noggins and pattresses (bottom and top), level joints.
+    """
+    return tuple(chain(_along(frame), _heights(frame)))
+
+
+def stud_marks(frame: Frame) -> tuple[Mark, ...]:
+    """Return the marks for the plates only: edges and centres of every upright member, from left to right.
+
+    Parameters
+    ----------
+    frame : Frame
+        Members.
+
+    Returns
+    -------
+    tuple of Mark
+    """
+    uprights = sorted((m for m in frame.members if m.role in UPRIGHT), key=lambda m: (m.x, m.y, m.mark))
+    return tuple(chain.from_iterable(_three(m, frame.length) for m in uprights))
+
+
+def _three(member: Member, length: int) -> Iterable[Mark]:
+    centre = member.x + member.width // 2
+    for edge, at in (("left", member.x), ("centre", centre), ("right", member.right)):
+        yield Mark(member.mark, member.role, "x", edge, at, length - at)
+
+
+def _along(frame: Frame) -> Iterable[Mark]:
+    length = frame.length
+    for clear in frame.clears:
+        name = f"{clear.kind} {clear.index + 1}"
+        for edge, at in (("left", clear.left), ("right", clear.right)):
+            yield Mark(name, "opening", "x", edge, at, length - at)
+    plates = sorted(
+        (m for m in frame.members if m.role in ("sole plate", "head plate")), key=lambda m: (m.y, m.x)
+    )
+    for plate in plates:
+        for edge, at in (("left", plate.x), ("right", plate.right)):
+            yield Mark(plate.mark, plate.role, "x", edge, at, length - at)
+    yield from stud_marks(frame)
+    seen = set()
+    for joint in sorted(frame.joints, key=lambda j: (j.x1, j.side, j.layer, j.y1)):
+        key = (joint.side, joint.layer, joint.x1)
+        if joint.kind == "corner" or joint.x1 != joint.x2 or key in seen:
+            continue
+        seen.add(key)
+        yield Mark(f"joint {joint.side}{joint.layer}", "joint", "x", "line", joint.x1, length - joint.x1)
+
+
+def _heights(frame: Frame) -> Iterable[Mark]:
+    height = frame.height
+    for clear in frame.clears:
+        name = f"{clear.kind} {clear.index + 1}"
+        for edge, at in (("bottom", clear.bottom), ("top", clear.top)):
+            yield Mark(name, "opening", "y", edge, at, height - at)
+    levels = sorted((m for m in frame.members if m.role in LEVEL), key=lambda m: (m.y, m.x, m.mark))
+    for member in levels:
+        for edge, at in (("bottom", member.y), ("top", member.top)):
+            yield Mark(member.mark, member.role, "y", edge, at, height - at)
+    seen = set()
+    for joint in sorted(frame.joints, key=lambda j: (j.y1, j.side, j.layer, j.x1)):
+        key = (joint.side, joint.layer, joint.y1)
+        if joint.kind == "corner" or joint.y1 != joint.y2 or key in seen:
+            continue
+        seen.add(key)
+        yield Mark(f"joint {joint.side}{joint.layer}", "joint", "y", "line", joint.y1, height - joint.y1)
