@@ -229,10 +229,10 @@ class Table:
             if key in self.known:
                 continue
             near = _nearest(key, self.known)
-            if near:
-                accepted = f'"{near}", the nearest known key'
-            elif self.path and key in self.top_keys:
+            if self.path and key in self.top_keys:
                 accepted = f'"{key}" at the top of the file, before the first [table]'
+            elif near:
+                accepted = f'"{near}", the nearest known key'
             else:
                 accepted = (
                     f"one of the keys {', '.join(self.known)}; nearest: {_nearest(key, self.known, 0.0)}"

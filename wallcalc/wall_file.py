@@ -183,9 +183,12 @@ def _syntax_problem(text: str, error: Exception) -> Problem:
         line, column = len(lines), len(lines[-1]) + 1
     found = lines[line - 1].strip() if line <= len(lines) else ""
     accepted = f"TOML ({reason[:1].lower() + reason[1:]})"
-    if re.fullmatch(r"[\w.-]+\s*=\s*[+-]?[0-9][0-9.,/]*\s*[^\s0-9.,\]#\"'][^\"]*", found):
-        key, _, value = (part.strip() for part in found.partition("="))
-        accepted += f'; a value with a unit stands in quotes: {key} = "{value}"'
+    number = re.fullmatch(r"([\w.-]+)\s*=\s*([+-]?[0-9][0-9.,]*)\s*([^\s0-9.,\]#\"'][^\"]*)?", found)
+    if number is not None and number[3]:
+        plain = f"{number[2].replace(',', '.')} {number[3].strip()}"
+        accepted += f'; a value with a unit stands in quotes: {number[1]} = "{plain}"'
+    elif number is not None and "," in number[2]:
+        accepted += "; a decimal point in place of the comma"
     elif re.fullmatch(r"""[\w.-]+\s*=\s*"[^"]*[0-9]"+.*""", found):
         accepted += '; within quotes write inches as in: "8 ft 4 in"'
     return Problem(f"line {line}, column {column}", shown(found)[1:-1] or "the end of the file", accepted)

@@ -188,7 +188,7 @@ def _fixings(table: Table) -> tuple[tuple[int | None, int | None], ...]:
     field = table.field("fixings")
     if field not in table.written:
         return ()
-    if not isinstance(value, list) or not value or not all(isinstance(v, list) for v in value):
+    if not isinstance(value, list) or not value or not any(isinstance(v, list) for v in value):
         table.wrong(field, value, FIXINGS_ACCEPTED)
         return ()
     return tuple(table.pair(v, f"{field}[{i}]") for i, v in enumerate(value, 1))

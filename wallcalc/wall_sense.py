@@ -30,7 +30,7 @@ def disagreements(wall: Wall, written: Mapping[str, str]) -> list[Problem]:
     heights = wall.heights if not problems and all(h is not None for p in wall.heights for h in p) else ()
     problems += _tile_problems(wall, heights, written)
     problems += _opening_problems(wall, heights, written)
-    problems += _overlaps(wall.openings, written)
+    problems += _overlaps(wall, written)
     for field, name, point in _points(wall):
         problems += _point_problems(wall, heights, field, name, point, written)
     problems += _twin_names(wall, written)
@@ -133,12 +133,12 @@ def _opening_problems(wall: Wall, heights: Sequence, written: Mapping[str, str])
             yield Problem(f"{field}.height", found, accepted)
 
 
-def _overlaps(openings: Sequence[Opening], written: Mapping[str, str]) -> Iterator[Problem]:
+def _overlaps(wall: Wall, written: Mapping[str, str]) -> Iterator[Problem]:
     """Ask that two openings share no width, unless both are as built and one is wholly above."""
     known = [
         (number, o.left, o.left + _width(o), _upright(o))
-        for number, o in enumerate(openings, 1)
-        if o.left is not None and _width(o) is not None
+        for number, o in enumerate(wall.openings, 1)
+        if o.left is not None and _width(o) is not None and _width(o) < (wall.length or _width(o) + 1)
     ]
     for place, (number, left, right, upright) in enumerate(known):
         for earlier, other_left, other_right, other_upright in known[:place]:
