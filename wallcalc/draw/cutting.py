@@ -165,8 +165,8 @@ def _sheets_alike(sheet_cuts: pd.DataFrame) -> list[list[int]]:
     )
 
 
-def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str]]:
-    """Return the cutting diagrams of a design: timber, boards and slabs, each with its text.
+def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str, str]]:
+    """Return the cutting diagrams of a design: timber, boards and slabs, each with its text and name.
 
     Parameters
     ----------
@@ -177,8 +177,8 @@ def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str]]:
 
     Returns
     -------
-    list of (matplotlib.figure.Figure, str)
-        Figures tall enough for what they show, and the text that stands for each.
+    list of (matplotlib.figure.Figure, str, str)
+        Figures tall enough for what they show, the text that stands for each, and its heading.
     """
     pictures = []
     timber = design.timber_cuts
@@ -201,5 +201,7 @@ def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str]]:
         each = (width * 0.98) / (across * long * 1.08 + long * 0.02)
         figure = new_figure(width, int(each * (lines * wide * 1.30 + wide * 0.25)) + 6)
         draw_sheets(figure.add_axes((0.01, 0, 0.98, 1)), cuts, across)
-        pictures.append((figure, f"{what} cutting plan: {len(cuts)} bought, cut in {groups} different ways."))
+        pictures.append(
+            (figure, f"{what} cutting plan: {len(cuts)} bought, cut in {groups} different ways.", f"{what}s")
+        )
     return pictures

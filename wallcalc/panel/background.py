@@ -1,0 +1,61 @@
+"""Work done a little at a time between a person's moves, on the notebook kernel's own event loop."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from collections.abc import Callable
+
+
+class Background:
+    """Runs a job in short steps while nobody is touching a control.
+
+    Parameters
+    ----------
+    step : callable
+        Does a little work; returns whether more is left.
+    report : callable
+        Called now and then, and when the work is done, with True at the end.
+    rest : float
+        Seconds to wait after the last move of a control.
+    every : float
+        Seconds between reports.
+    """
+
+    def __init__(
+        self,
+        step: Callable[[], bool],
+        report: Callable[[bool], None],
+        *,
+        rest: float = 0.4,
+        every: float = 0.6,
+    ) -> None:
+        self._step, self._report, self._rest, self._every = step, report, rest, every
+        self._task: asyncio.Task | None = None
+        self._last_move = 0.0
+
+    def wake(self) -> bool:
+        """Start or postpone the work; return whether there is an event loop to do it on."""
+        self._last_move = time.monotonic()
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            return False
+        if self._task is None or self._task.done():
+            self._task = loop.create_task(self._run())
+        return True
+
+    async def _run(self) -> None:
+        reported = time.monotonic()
+        while True:
+            quiet = time.monotonic() - self._last_move
+            if quiet < self._rest:
+                await asyncio.sleep(self._rest - quiet)
+                continue
+            more = self._step()
+            if not more or time.monotonic() - reported > self._every:
+                self._report(not more)
+                reported = time.monotonic()
+            if not more:
+                return
+            await asyncio.sleep(0.004)

@@ -1,0 +1,95 @@
+"""What the panel offers to choose from, under the rules and prices in force."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+LEAST_CENTRES = 300.0
+"""Least stud centres the panel offers, mm; the largest come from the rules."""
+
+INCH = 25.4
+METRIC_STEP = 50.0
+DIVISIONS = (2, 3, 4)
+"""Bays a sheet's width is divided into by the usual stud centres."""
+
+
+class Offers:
+    """The choices that rules and prices leave open.
+
+    Parameters
+    ----------
+    rules : Rules
+        Trade rules.
+    prices : PriceBook
+        Prices.
+    """
+
+    def __init__(self, rules: Any, prices: Any) -> None:
+        self.sizes = str(rules.value("catalogue.sizes"))
+        self.centres = (LEAST_CENTRES, rules.tenths("frame.max_centres") / 10)
+        self.boards = tuple(prices.boards(self.sizes))
+        self.fills = tuple(prices.fills(self.sizes))
+        default = str(rules.value("board.default"))
+        self._sheets = {name: prices.sheets(name, self.sizes) for name in {*self.boards, default}}
+        self._default = default
+        widths = [stock.width / 10 for stock in self._sheets[default]]
+        self.usual = usual_centres(widths, *self.centres, INCH if self.sizes == "inch" else METRIC_STEP)
+
+    def sheets(self, product: str | None) -> list[str]:
+        """Return the sheet sizes of a board product, width x length in mm, as an option takes them.
+
+        Parameters
+        ----------
+        product : str or None
+            Board product; None for the default one.
+
+        Returns
+        -------
+        list of str
+        """
+        stocks = self._sheets.get(product or self._default, self._sheets[self._default])
+        found = {(stock.width, stock.length) for stock in stocks}
+        return [f"{width / 10:g}x{length / 10:g}" for width, length in sorted(found)]
+
+    def within(self, option: Any) -> dict[str, Any]:
+        """Return the changes that bring an option's choices back into what is on offer."""
+        changes: dict[str, Any] = {}
+        if option.stud_centres not in self.usual:
+            changes["stud_centres"] = min(self.usual, key=lambda centres: abs(centres - option.stud_centres))
+        changes.update(
+            {n: None for n in ("board_a", "board_b") if getattr(option, n) not in (None, *self.boards)}
+        )
+        if option.sheet is not None and option.sheet not in self.sheets(
+            changes.get("board_a", option.board_a)
+        ):
+            changes["sheet"] = None
+        if option.fill is not None and option.fill not in self.fills:
+            changes["fill"] = None
+        return changes
+
+
+def usual_centres(widths: Iterable[float], low: float, high: float, step: float) -> tuple[float, ...]:
+    """Return the stud centres that divide the sheet widths, in mm.
+
+    Parameters
+    ----------
+    widths : iterable of float
+        Widths of the sheets on offer, mm.
+    low, high : float
+        Least and largest centres, mm.
+    step : float
+        Only whole multiples of this are usual, mm (50, or an inch).
+
+    Returns
+    -------
+    tuple of float
+        Ascending, to 0.1 mm.
+    """
+    found = set()
+    for width in widths:
+        for division in DIVISIONS:
+            centres = width / division
+            if low - 0.05 <= centres <= high + 0.05 and abs(centres / step - round(centres / step)) < 1e-2:
+                found.add(round(centres, 1))
+    return tuple(sorted(found))

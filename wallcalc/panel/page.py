@@ -1,0 +1,251 @@
+"""The panel's pieces of HTML: look, key figures, messages, and the tables of a design."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from wallcalc.panel.words import CHOICES, choice_text, difference, measures, table
+
+STYLE = """
+<style>
+.wallcalc-panel { background:#fbfaf6; color:#22303a; border:1px solid #d9dcd8; border-radius:6px; padding:10px 12px;
+  --jp-widgets-label-color:#22303a; --jp-widgets-color:#22303a; --jp-widgets-input-color:#22303a;
+  --jp-widgets-input-background-color:#ffffff; --jp-widgets-input-border-color:#8a969e;
+  --jp-widgets-slider-handle-border-color:#1f4e79; --jp-widgets-slider-active-handle-color:#1f4e79;
+  --jp-layout-color2:#e4e9ea; --jp-ui-font-color1:#22303a; }
+.wallcalc-panel h2 { font-size:16px; margin:0 0 4px; color:#22303a; font-weight:600; }
+.wallcalc-panel h3 { font-size:13px; margin:10px 0 4px; color:#1f4e79; font-weight:600; }
+.wallcalc-panel .widget-html-content, .wallcalc-panel .jupyter-widgets-html-content { line-height:1.4; }
+.wallcalc-panel .widget-html, .wallcalc-panel .jupyter-widget-html { height:auto; }
+.wallcalc-panel *:focus-visible { outline:3px solid #7a21dd; outline-offset:1px; }
+.wallcalc-picture { display:block; max-width:100%; height:auto; border:1px solid #e6e6e0; border-radius:4px; }
+.wallcalc-figures { display:flex; flex-wrap:wrap; gap:6px 18px; margin:0; padding:0; }
+.wallcalc-figures div { min-width:72px; }
+.wallcalc-figures dt { font-size:11px; color:#55636d; margin:0; }
+.wallcalc-figures dd { font-size:16px; font-weight:600; margin:0; white-space:nowrap; }
+.wallcalc-figures dd span { display:block; font-size:11px; font-weight:400; color:#55636d; }
+.wallcalc-message { padding:4px 8px; border-left:4px solid #5790fc; background:#eef3fb; margin:2px 0; font-size:12.5px;
+  white-space:pre-line; overflow-wrap:anywhere; }
+.wallcalc-message.caution { border-color:#f89c20; background:#fdf3e2; }
+.wallcalc-message.error { border-color:#e42536; background:#fdecec; }
+.wallcalc-scroll { overflow:auto; max-width:100%; }
+.wallcalc-panel table.wallcalc-table { border-collapse:collapse; font-size:12px; margin:2px 0; color:#22303a;
+  font-variant-numeric:tabular-nums; }
+.wallcalc-table caption { text-align:left; font-weight:600; color:#1f4e79; padding:2px 0 4px; caption-side:top; }
+.wallcalc-table th { position:sticky; top:0; background:#e4e9ea; text-align:left; padding:3px 8px; font-weight:600;
+  border-bottom:1px solid #8a969e; vertical-align:bottom; }
+.wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top; }
+.wallcalc-panel .wallcalc-table .wallcalc-number { text-align:right; }
+.wallcalc-table tr.current td { background:#e7effc; font-weight:600; }
+.wallcalc-table tr.cannot td { color:#7a2530; }
+.wallcalc-table tr.fail td { background:#fdecec; }
+.wallcalc-table tr.caution td { background:#fdf3e2; }
+.wallcalc-key { font-size:12px; margin:4px 0 0; padding-left:24px; }
+.wallcalc-cautions { border:1px solid #f89c20; border-left-width:5px; background:#fdf8ee;
+  padding:4px 12px; border-radius:4px;
+  font-size:12.5px; }
+.wallcalc-cautions dt { font-weight:600; margin-top:4px; }
+.wallcalc-cautions dd { margin:0 0 2px; }
+.wallcalc-panel .wallcalc-wide { width:auto; }
+.wallcalc-panel .jupyter-button { background:#e4e9ea; color:#22303a; border:1px solid #8a969e; border-radius:4px; }
+.wallcalc-panel .jupyter-button.wallcalc-on { background:#1f4e79; color:#ffffff; }
+.wallcalc-panel .jupyter-button.wallcalc-act { background:#1f4e79; color:#ffffff; }
+.wallcalc-panel progress { width:110px; accent-color:#1f4e79; vertical-align:middle; }
+</style>
+"""
+
+FIGURES = (
+    "cost",
+    "timber_waste",
+    "board_waste",
+    "fill_waste",
+    "Rw",
+    "STC",
+    "studs",
+    "sheets",
+    "mass",
+    "fails",
+)
+
+
+def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: str) -> str:
+    """Return the key figures of the current option, each with its difference from the kept one."""
+    if row is None or not row["buildable"]:
+        return '<p class="wallcalc-message error">No figures: the current option cannot be built.</p>'
+    cells = []
+    for measure in measures(currency):
+        if measure.column not in FIGURES:
+            continue
+        text = measure.text(row)
+        if measure.column == "Rw" and text != "none":
+            text = f"{row['Rw']:.0f} ({row['C']:.0f}; {row['Ctr']:.0f}) dB"
+        change = f"<span>{html.escape(difference(measure, row, kept)[0])} to kept</span>" if kept else ""
+        label = "Rw (C; Ctr)" if measure.column == "Rw" else measure.label
+        cells.append(f"<div><dt>{html.escape(label)}</dt><dd>{html.escape(text)}{change}</dd></div>")
+    return f'<dl class="wallcalc-figures">{"".join(cells)}</dl>'
+
+
+def messages(found: Iterable[Any]) -> str:
+    """Return messages as lines, the grave ones marked as such."""
+    return "".join(f'<div class="wallcalc-message {m.level}">{html.escape(m.text)}</div>' for m in found)
+
+
+def status(found: Iterable[Any], done: int, total: int) -> str:
+    """Return the status line: messages, and how much of the study is computed."""
+    more = ""
+    if done < total:
+        more = (
+            f'<div><progress max="{total}" value="{done}" aria-label="options computed"></progress> '
+            f"{done} of {total} options computed</div>"
+        )
+    return f'<div role="status" aria-live="polite" class="wallcalc-status">{messages(found)}{more}</div>'
+
+
+def title(state: Any) -> str:
+    """Return the heading: the wall, its rooms and where the values come from."""
+    wall = state.wall
+    rooms = [
+        f"side {side}: {room.name or room.use}" for side, room in (("A", wall.room_a), ("B", wall.room_b))
+    ]
+    text = (
+        f"{wall.length / 10:g} mm long, {wall.height / 10:g} mm high, {', '.join(rooms)}; "
+        f"rules {state.rules.name}, prices {state.prices.name} in {state.prices.currency}, net of tax"
+    )
+    return f"<h2>{html.escape(wall.name)}</h2><div>{html.escape(text)}</div>"
+
+
+def picture(name: str, image: str) -> str:
+    """Return an image (HTML already) under its name."""
+    return f'<figure style="margin:0"><figcaption><strong>{html.escape(name)}</strong></figcaption>{image}</figure>'
+
+
+def cautions(found: Iterable[tuple[str, str]]) -> str:
+    """Return the cautions as a box."""
+    items = "".join(f"<dt>{html.escape(subject)}</dt><dd>{html.escape(text)}</dd>" for subject, text in found)
+    return (
+        f'<div class="wallcalc-cautions" role="note"><strong>Before you start</strong><dl>{items}</dl></div>'
+    )
+
+
+def checks(design: Any) -> str:
+    """Return the checks of a design, the failed ones first."""
+    rank = {"fail": 0, "caution": 1, "not known": 2, "ok": 3}
+    rows = sorted(design.checks.to_dict("records"), key=lambda r: rank.get(r["verdict"], 9))
+    body = [
+        [
+            r["verdict"],
+            r["check"],
+            r["subject"],
+            r["case"],
+            _amount(r["value"], r["unit"]),
+            _amount(r["limit"], r["unit"]),
+            "" if r["use"] is None or r["use"] != r["use"] else f"{100 * float(r['use']):.0f} %",
+            r["why"],
+            f"{r['source']} ({r['source_status']})",
+        ]
+        for r in rows
+    ]
+    heads = ("verdict", "check", "what", "case", "found", "limit", "used", "why", "source of the limit")
+    return table(
+        heads,
+        body,
+        "Checks",
+        numbers=(6,),
+        classes=[r["verdict"].replace(" ", "-") for r in rows],
+        scroll=True,
+    )
+
+
+def order_list(design: Any, currency: str) -> str:
+    """Return the order list of a design."""
+    rows = design.takeoff.to_dict("records")
+    body = [
+        [
+            r["group"],
+            r["description"],
+            f"{float(r['needed']):,.1f}".removesuffix(".0"),
+            f"{int(r['bought'])} x {r['unit']}",
+            f"{float(r['unit_price']):,.2f}",
+            f"{float(r['cost']):,.2f}",
+        ]
+        for r in rows
+    ]
+    body.append(["total", "", "", "", "", f"{sum(float(r['cost']) for r in rows):,.2f}"])
+    heads = ("group", "what", "needed", "to buy", f"price each, {currency}", f"cost, {currency}")
+    return table(heads, body, "Order list, net of tax", numbers=(2, 4, 5), scroll=True)
+
+
+def comparison(rows: Sequence[dict[str, str]], current: str, kept: str) -> str:
+    """Return the current option beside the kept one."""
+    if not rows:
+        return '<p>Nothing is kept. Press "Keep this option", change something, and compare here.</p>'
+    signs = {"better": "▲ better", "worse": "▼ worse", "": ""}
+    body = [[r["what"], r["current"], r["kept"], r["difference"], signs[r["verdict"]]] for r in rows]
+    text = f"Current ({current}) beside kept ({kept})"
+    return table(("", "current", "kept", "difference", ""), body, text, numbers=(1, 2, 3))
+
+
+STUDY_COLUMNS = (
+    "cost",
+    "timber_waste",
+    "board_waste",
+    "fill_waste",
+    "Rw",
+    "STC",
+    "studs",
+    "noggins",
+    "sheets",
+    "cuts",
+    "mass",
+    "cautions",
+    "fails",
+)
+
+
+def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str) -> str:
+    """Return the study as a table, one option a row, the current one marked."""
+    shown = [m for m in measures(currency) if m.column in STUDY_COLUMNS]
+    choices = ("stud_centres", "board_orientation", "fill", "section", "layers_a", "layers_b")
+    heads = [
+        "row",
+        *(CHOICES[c] for c in choices),
+        *(f"{m.label}{', ' + m.unit if m.unit else ''}" for m in shown),
+    ]
+    heads.append("why not")
+    body, classes = [], []
+    for n, row in enumerate(rows.to_dict("records"), 1):
+        can = bool(row["buildable"])
+        body.append(
+            [
+                n,
+                *(choice_text(c, row[c]) for c in choices),
+                *(m.text(row, unit=False) if can else "" for m in shown),
+                "" if can else row["reason"],
+            ]
+        )
+        here = current is not None and all(
+            choice_text(c, row[c]) == choice_text(c, current[c]) for c in CHOICES
+        )
+        classes.append("current" if here else "" if can else "cannot")
+    numbers = [0, 1, *range(7, 7 + len(shown))]
+    return table(heads, body, caption, numbers=numbers, classes=classes, scroll=True)
+
+
+def exported(paths: Sequence[Any], name: str, uri: str) -> str:
+    """Return the written files and the link that fetches them as one archive."""
+    items = "".join(f"<li><code>{html.escape(str(path))}</code></li>" for path in paths)
+    link = (
+        f'<a href="{uri}" download="{html.escape(name, quote=True)}">Download all as {html.escape(name)}</a>'
+    )
+    return f'<div class="wallcalc-exported">{link}<ul class="wallcalc-key">{items}</ul></div>'
+
+
+def _amount(value: Any, unit: str) -> str:
+    if value is None or (isinstance(value, float) and value != value):
+        return ""
+    if isinstance(value, str):
+        return value
+    text = f"{float(value):,.2f}".rstrip("0").rstrip(".")
+    return f"{text} {unit}".strip()

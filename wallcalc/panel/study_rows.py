@@ -1,0 +1,144 @@
+"""The rows of the study behind the panel: which options are wanted, which are computed, a few at a time."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Any
+
+import pandas as pd
+
+import wallcalc as wc
+from wallcalc.option_grid import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
+
+COARSE_STEP, FINE_STEP = 50.0, 10.0
+"""Steps of the sweep over stud centres, mm: first the coarse ones, then the fine ones between."""
+
+
+def sweep_options(option: Option, usual: Sequence[float], low: float, high: float) -> list[Option]:
+    """Return the options of a sweep over stud centres in both orientations, usual centres first.
+
+    Parameters
+    ----------
+    option : Option
+        Everything else is taken from it.
+    usual : sequence of float
+        Usual centres, mm.
+    low, high : float
+        Range, mm.
+
+    Returns
+    -------
+    list of Option
+    """
+    centres = list(usual)
+    for step in (COARSE_STEP, FINE_STEP):
+        count = int((high - low) / step)
+        centres += [low + k * step for k in range(count + 1)]
+    wanted = [
+        replace(option, stud_layout="module", stud_centres=value, board_orientation=orientation)
+        for value in centres
+        for orientation in BOARD_ORIENTATIONS
+    ]
+    return list(dict.fromkeys(wanted))
+
+
+def study_options(option: Option, usual: Sequence[float], fills: Sequence[str | None]) -> list[Option]:
+    """Return the options of the study: usual centres, both orientations, each fill, one and two layers.
+
+    Parameters
+    ----------
+    option : Option
+        Section, sheet, boards and setting-out are taken from it.
+    usual : sequence of float
+        Usual centres, mm.
+    fills : sequence of str or None
+        Products to try, None for an empty cavity.
+
+    Returns
+    -------
+    list of Option
+    """
+    layers = dict.fromkeys([(1, 1), (2, 2), (option.layers_a, option.layers_b)])
+    return list(
+        dict.fromkeys(
+            replace(
+                option,
+                stud_layout="module",
+                stud_centres=centres,
+                board_orientation=orientation,
+                fill=fill,
+                layers_a=a,
+                layers_b=b,
+            )
+            for a, b in layers
+            for fill in fills
+            for centres in usual
+            for orientation in BOARD_ORIENTATIONS
+        )
+    )
+
+
+def plain(value: Any) -> Any:
+    """Return None for pandas' missing values, the value otherwise."""
+    return None if value is None or value is pd.NA or (isinstance(value, float) and value != value) else value
+
+
+class StudyRows:
+    """Computed rows of one wall under one set of rules and prices.
+
+    Parameters
+    ----------
+    wall : Wall
+        The wall.
+    rules : Rules
+        Trade rules.
+    prices : PriceBook
+        Prices.
+    """
+
+    def __init__(self, wall: Any, rules: Any, prices: Any) -> None:
+        self.wall, self.rules, self.prices = wall, rules, prices
+        self.rows: dict[Option, dict[str, Any]] = {}
+        self._wanted: list[Option] = []
+        self._next = 0
+
+    def row(self, option: Option) -> dict[str, Any]:
+        """Return the study row of an option, computing it when it is new."""
+        found = self.rows.get(option)
+        if found is None:
+            found = wc.study(self.wall, [option], rules=self.rules, prices=self.prices).iloc[0].to_dict()
+            found = {name: plain(value) if name in OPTION_FIELDS else value for name, value in found.items()}
+            self.rows[option] = found
+        return found
+
+    def want(self, options: Sequence[Option]) -> None:
+        """Set what is to be computed next, in order; what is known already costs nothing."""
+        self._wanted = list(dict.fromkeys(options))
+        self._next = 0
+
+    @property
+    def total(self) -> int:
+        """Number of options wanted."""
+        return len(self._wanted)
+
+    @property
+    def done(self) -> int:
+        """Number of the wanted options that are computed."""
+        return sum(option in self.rows for option in self._wanted)
+
+    def advance(self, seconds: float) -> bool:
+        """Compute wanted rows for about this long; return whether more are left."""
+        end = time.perf_counter() + seconds
+        while self._next < len(self._wanted):
+            self.row(self._wanted[self._next])
+            self._next += 1
+            if time.perf_counter() >= end:
+                break
+        return self._next < len(self._wanted)
+
+    def table(self, options: Iterable[Option]) -> pd.DataFrame:
+        """Return the rows that are known of some options, as ``wc.study`` would."""
+        rows = [self.rows[option] for option in options if option in self.rows]
+        return pd.DataFrame(rows) if rows else pd.DataFrame(columns=[*OPTION_FIELDS, "buildable", "reason"])

@@ -1,0 +1,195 @@
+"""Words, units and tables of the panel: how a choice and a result read, always escaped for HTML."""
+
+from __future__ import annotations
+
+import html
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+ORIENTATIONS = {"vertical": "upright", "horizontal": "on its side"}
+
+CHOICES = {
+    "section": "stud section, mm",
+    "stud_centres": "stud centres, mm",
+    "set_out_from": "set out from",
+    "stud_layout": "stud layout",
+    "board_orientation": "boards",
+    "sheet": "sheet, mm",
+    "layers_a": "layers, side A",
+    "layers_b": "layers, side B",
+    "board_a": "board, side A",
+    "board_b": "board, side B",
+    "course_from": "courses from",
+    "fill": "cavity fill",
+}
+"""Every keyword of an option and the label it carries."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A column of the study as the panel shows it.
+
+    ``digits`` after the point, ``factor`` from the study's value to the one shown, ``better`` is "low", "high" or
+    "" where neither is.
+    """
+
+    column: str
+    label: str
+    unit: str
+    digits: int = 0
+    factor: float = 1.0
+    better: str = ""
+
+    def value(self, row: dict[str, Any]) -> float:
+        """Return the value shown, nan when there is none."""
+        found = row.get(self.column)
+        return math.nan if found is None else float(found) * self.factor
+
+    def text(self, row: dict[str, Any], unit: bool = True) -> str:
+        """Return the value as text, with its unit when asked."""
+        value = self.value(row)
+        if math.isnan(value):
+            return "none"
+        return f"{value:,.{self.digits}f}{' ' + self.unit if unit and self.unit else ''}"
+
+
+def measures(currency: str) -> tuple[Measure, ...]:
+    """Return the measures of an option, in the order they are shown.
+
+    Parameters
+    ----------
+    currency : str
+        The price book's currency.
+
+    Returns
+    -------
+    tuple of Measure
+    """
+    return (
+        Measure("cost", "cost, net of tax", currency, 2, better="low"),
+        Measure("timber_cost", "timber", currency, 2, better="low"),
+        Measure("board_cost", "boards", currency, 2, better="low"),
+        Measure("fill_cost", "fill", currency, 2, better="low"),
+        Measure("fixings_cost", "fixings and finishing", currency, 2, better="low"),
+        Measure("timber_waste", "timber waste", "%", 1, 100.0, "low"),
+        Measure("board_waste", "board waste", "%", 1, 100.0, "low"),
+        Measure("fill_waste", "fill waste", "%", 1, 100.0, "low"),
+        Measure("Rw", "Rw", "dB", 0, better="high"),
+        Measure("C", "C", "dB", 0, better="high"),
+        Measure("Ctr", "Ctr", "dB", 0, better="high"),
+        Measure("STC", "STC", "", 0, better="high"),
+        Measure("Rw_with_door", "Rw with the door", "dB", 0, better="high"),
+        Measure("stiffness_use", "stud stiffness used", "%", 0, 100.0, "low"),
+        Measure("studs", "studs", ""),
+        Measure("noggins", "noggins", ""),
+        Measure("sheets", "sheets bought", "", better="low"),
+        Measure("cuts", "cuts", "", better="low"),
+        Measure("joint_length", "board joints", "m", 1, better="low"),
+        Measure("cut_joint_length", "joints with a cut edge", "m", 1, better="low"),
+        Measure("mass", "mass", "kg", 0, better="low"),
+        Measure("cautions", "cautions", "", better="low"),
+        Measure("fails", "fails", "", better="low"),
+    )
+
+
+def choice_text(name: str, value: Any) -> str:
+    """Return an option's value in words.
+
+    Parameters
+    ----------
+    name : str
+        Keyword of the option.
+    value : object
+        Its value.
+
+    Returns
+    -------
+    str
+    """
+    if name == "board_orientation":
+        return ORIENTATIONS[value]
+    if value is None or (isinstance(value, float) and math.isnan(value)):
+        return {"sheet": "cheapest mix", "fill": "none"}.get(name, "by the room")
+    if isinstance(value, float):
+        return f"{value:g}"
+    return str(value)
+
+
+def difference(measure: Measure, now: dict[str, Any], then: dict[str, Any]) -> tuple[str, str]:
+    """Return how a measure differs between two rows: text, and "better", "worse" or "".
+
+    Parameters
+    ----------
+    measure : Measure
+        What is compared.
+    now, then : dict
+        Study rows of the current and the kept option.
+
+    Returns
+    -------
+    tuple of (str, str)
+    """
+    a, b = measure.value(now), measure.value(then)
+    if math.isnan(a) or math.isnan(b):
+        return ("same", "") if math.isnan(a) and math.isnan(b) else ("not comparable", "")
+    change = round(a, measure.digits) - round(b, measure.digits)
+    if abs(change) < 10 ** -(measure.digits + 6):
+        return "same", ""
+    unit = {"%": " points"}.get(measure.unit, f" {measure.unit}" if measure.unit else "")
+    verdict = ""
+    if measure.better:
+        verdict = "better" if (change < 0) == (measure.better == "low") else "worse"
+    return f"{'+' if change > 0 else '−'}{abs(change):,.{measure.digits}f}{unit}", verdict
+
+
+def table(
+    heads: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    caption: str,
+    *,
+    numbers: Sequence[int] = (),
+    classes: Sequence[str] = (),
+    scroll: bool = False,
+) -> str:
+    """Return an HTML table, every text escaped.
+
+    Parameters
+    ----------
+    heads : sequence of str
+        Column heads.
+    rows : iterable of sequences
+        Cell texts.
+    caption : str
+        What the table is.
+    numbers : sequence of int
+        Columns set to the right.
+    classes : sequence of str
+        A class for each row, "" for none.
+    scroll : bool
+        Whether a long table scrolls in a box of its own, reachable by keyboard.
+
+    Returns
+    -------
+    str
+    """
+    right = set(numbers)
+    head = "".join(
+        f'<th scope="col"{" class=wallcalc-number" if k in right else ""}>{html.escape(h)}</th>'
+        for k, h in enumerate(heads)
+    )
+    body = []
+    for n, row in enumerate(rows):
+        cells = "".join(
+            f"<td{' class=wallcalc-number' if k in right else ''}>{html.escape(str(cell))}</td>"
+            for k, cell in enumerate(row)
+        )
+        body.append(f'<tr class="{html.escape(classes[n]) if n < len(classes) else ""}">{cells}</tr>')
+    text = (
+        f'<table class="wallcalc-table"><caption>{html.escape(caption)}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table>"
+    )
+    extra = ' style="max-height:420px"' if scroll else ""
+    name = html.escape(caption, quote=True)
+    return f'<div class="wallcalc-scroll" tabindex="0" role="region" aria-label="{name}"{extra}>{text}</div>'
