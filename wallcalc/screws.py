@@ -263,10 +263,13 @@ def board_screws(
             posts.append((x, first, last))
             beside = [c for c in clears if member.right == c.left or member.x == c.right]
             turn = max((min(c.top, y2) for c in beside if c.bottom <= y1 < c.top), default=y1)
-            closer = screws_along(turn - y1, spacing.corner) if turn > y1 else 1
-            add(member, x, y1, x, turn, closer)
+            if turn == y1:
+                add(member, x, y1, x, y2, screws_along(y2 - y1, spacing.most))
+                continue
+            add(member, x, y1, x, turn, screws_along(turn - y1, spacing.corner))
             rest = screws_along(y2 - turn, spacing.most) - 1
-            add(member, x, turn + (y2 - turn) // rest if rest else y2, x, y2, rest)
+            if rest:
+                add(member, x, turn + (y2 - turn) // rest, x, y2, rest)
     reach = max((m.width for m in upright), default=0)
     for member in levels:
         y = _line(board.y, board.top, member.y, member.top, board.bound_edges, ("bottom", "top"), spacing)
