@@ -11,6 +11,7 @@ from pathlib import Path
 from wallcalc.errors import PriceError, Problem
 from wallcalc.given import MM
 from wallcalc.money import parse_price
+from wallcalc.quantities import shown
 from wallcalc.rule_file import nearest
 
 GROUPS = (
@@ -185,9 +186,7 @@ def _read_row(number: int, header: list[str], cells: list[str], problems: list[P
     before = len(problems)
 
     def wrong(column: str, accepted: str) -> None:
-        problems.append(
-            Problem(f"line {number}, {column}", repr(cell[column]) if cell[column] else "nothing", accepted)
-        )
+        problems.append(Problem(f"line {number}, {column}", shown(cell[column] or None), accepted))
 
     group = cell["group"]
     needed = ALWAYS + NEEDED.get(group, ())
@@ -235,16 +234,16 @@ def _compare_rows(rows: list[tuple[int, PriceRow]], problems: list[Problem]) -> 
     models: dict[str, tuple[int, PriceRow]] = {}
     for number, row in rows:
         if row.code in seen:
-            found = f"{row.code!r}, which line {seen[row.code]} has too"
+            found = f"{shown(row.code)}, which line {seen[row.code]} has too"
             problems.append(Problem(f"line {number}, code", found, "a code of its own for each row"))
         seen.setdefault(row.code, number)
         if row.currency != rows[0][1].currency:
             accepted = f"one currency in the whole file ({rows[0][1].currency} in line {rows[0][0]})"
-            problems.append(Problem(f"line {number}, currency", repr(row.currency), accepted))
+            problems.append(Problem(f"line {number}, currency", shown(row.currency), accepted))
         first, model = models.setdefault(row.product, (number, row))
         if row.group != model.group:
             accepted = f"one group for {row.product!r} ({model.group} in line {first})"
-            problems.append(Problem(f"line {number}, group", repr(row.group), accepted))
+            problems.append(Problem(f"line {number}, group", shown(row.group), accepted))
             continue
         for column in SAME_IN_PRODUCT.get(row.group, ()):
             if getattr(row, column) != getattr(model, column):

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from wallcalc.errors import Problem, RuleError
+from wallcalc.quantities import shown
 
 STATUSES = (
     "seen",
@@ -24,6 +25,9 @@ STATUSES = (
 
 TENTHS_IN = {"mm": 10, "cm": 100, "m": 10_000, "in": 254, "ft": 3_048}
 """How many 0.1 mm there are in one of each unit of length."""
+
+MOST_TENTHS = 200_000
+"""No rule's length is more than this (20 m): a slip in the unit shows."""
 
 HEADINGS = ("title", "edition")
 RULE_FIELDS = ("value", "unit", "source", "status", "note", "accepted")
@@ -150,7 +154,7 @@ def _read_content(content: dict[str, Any], problems: list[Problem]) -> RuleTable
             problems.append(
                 Problem(
                     name,
-                    repr(part),
+                    shown(part),
                     "a table such as [joint.gap] or [[board_span]]" + nearest(name, HEADINGS),
                 )
             )
@@ -163,22 +167,26 @@ def _read_rules(key: str, part: dict[str, Any], rules: dict[str, Rule], problems
             _read_rules(f"{key}.{name}", below, rules, problems)
         return
     problems.extend(
-        Problem(f"{key}.{name}", repr(part[name]), ", ".join(RULE_FIELDS) + nearest(name, RULE_FIELDS))
+        Problem(f"{key}.{name}", shown(part[name]), ", ".join(RULE_FIELDS) + nearest(name, RULE_FIELDS))
         for name in part
         if name not in RULE_FIELDS
     )
     if "value" not in part:
         problems.append(Problem(f"{key}.value", "nothing", "a number, text, or true or false"))
     elif not kind_of(part["value"]):
-        problems.append(Problem(f"{key}.value", repr(part["value"]), "a number, text, or true or false"))
+        problems.append(Problem(f"{key}.value", shown(part["value"]), "a number, text, or true or false"))
     unit = _text(f"{key}.unit", part.get("unit"), problems, empty=True)
+    if kind_of(part.get("value")) == "a number" and part["value"] * TENTHS_IN.get(unit, 0) > MOST_TENTHS:
+        problems.append(
+            Problem(key, f"{part['value']} {unit}", f"a length up to {MOST_TENTHS / TENTHS_IN['m']:g} m")
+        )
     source = _text(f"{key}.source", part.get("source"), problems)
     status = _status(key, part.get("status"), problems)
     note = _text(f"{key}.note", part.get("note", ""), problems, empty=True)
     if kind_of(part.get("value")):
         accepted = part.get("accepted", [])
         if not isinstance(accepted, list):
-            problems.append(Problem(f"{key}.accepted", repr(accepted), "a list of values"))
+            problems.append(Problem(f"{key}.accepted", shown(accepted), "a list of values"))
             accepted = []
         rules[key] = Rule(key, part["value"], unit, source, status, note, tuple(accepted))
 
@@ -188,7 +196,7 @@ def _read_rows(name: str, part: list[Any], problems: list[Problem]) -> tuple[dic
     for number, row in enumerate(part, start=1):
         place = f"{name}[{number}]"
         if not isinstance(row, dict):
-            problems.append(Problem(place, repr(row), f"a row headed [[{name}]]"))
+            problems.append(Problem(place, shown(row), f"a row headed [[{name}]]"))
             continue
         _text(f"{place}.source", row.get("source"), problems)
         _status(place, row.get("status"), problems)
@@ -199,7 +207,7 @@ def _read_rows(name: str, part: list[Any], problems: list[Problem]) -> tuple[dic
 def _text(field: str, value: object, problems: list[Problem], *, empty: bool = False) -> str:
     if isinstance(value, str) and (value.strip() or empty):
         return value
-    found = "nothing" if value is None or value == "" else repr(value)
+    found = shown(None if value == "" else value)
     problems.append(Problem(field, found, 'text in "quotes"' + (' ("" for none)' if empty else "")))
     return ""
 
@@ -207,8 +215,7 @@ def _text(field: str, value: object, problems: list[Problem], *, empty: bool = F
 def _status(key: str, value: object, problems: list[Problem]) -> str:
     if isinstance(value, str) and value in STATUSES:
         return value
-    found = "nothing" if value is None else repr(value)
-    problems.append(Problem(f"{key}.status", found, "one of: " + "; ".join(STATUSES)))
+    problems.append(Problem(f"{key}.status", shown(value), "one of: " + "; ".join(STATUSES)))
     return ""
 
 
@@ -224,10 +231,10 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
             if problem:
                 problems.append(problem)
             if (model.unit in TENTHS_IN) != (rule.unit in TENTHS_IN):
-                accepted = "one of " + ", ".join(TENTHS_IN) if model.unit in TENTHS_IN else repr(model.unit)
-                problems.append(Problem(f"{key}.unit", repr(rule.unit), accepted))
+                accepted = "one of " + ", ".join(TENTHS_IN) if model.unit in TENTHS_IN else shown(model.unit)
+                problems.append(Problem(f"{key}.unit", shown(rule.unit), accepted))
             elif model.unit not in TENTHS_IN and model.unit != rule.unit:
-                problems.append(Problem(f"{key}.unit", repr(rule.unit), repr(model.unit)))
+                problems.append(Problem(f"{key}.unit", shown(rule.unit), shown(model.unit)))
     problems.extend(
         Problem(key, "nothing", f"a rule, as [{key}] in data/rules/uk.toml")
         for key in template.rules
@@ -242,7 +249,7 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
         models = template.rows[name]
         if not models:
             continue
-        needed = set.intersection(*(set(row) for row in models)) - {"source", "status"}
+        needed = set.intersection(*(set(row) for row in models)) - {"source", "status", "note"}
         for number, row in enumerate(rows, start=1):
             for column in sorted(needed):
                 place = f"{name}[{number}].{column}"
@@ -251,7 +258,7 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
                         Problem(
                             place,
                             "nothing",
-                            f"a value, as in data/rules/uk.toml (here {models[0][column]!r})",
+                            f"a value, as in data/rules/uk.toml (here {shown(models[0][column])})",
                         )
                     )
                 else:
@@ -284,11 +291,15 @@ def value_problem(
     Problem or None
     """
     if isinstance(model, list):
-        return None if isinstance(value, list) else Problem(field, repr(value), f"a list, such as {model!r}")
+        return (
+            None
+            if isinstance(value, list)
+            else Problem(field, shown(value), f"a list, such as {shown(model)}")
+        )
     kind = kind_of(model)
     if kind_of(value) == kind and (value in choices if choices else kind != "a number" or value >= 0):
         return None
-    accepted = "one of " + ", ".join(repr(c) for c in choices) if choices else kind
+    accepted = "one of " + ", ".join(map(shown, choices)) if choices else kind
     if accepted == "a number":
         accepted += " from 0 up, with a decimal point and without quotes"
-    return Problem(field, repr(value), accepted)
+    return Problem(field, shown(value), accepted)
