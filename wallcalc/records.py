@@ -75,7 +75,7 @@ class Member:
         return self.y + self.height
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, order=True)
 class CutOut:
     """A rectangle cut out of a board's blank for an opening, from which other boards may come.
 

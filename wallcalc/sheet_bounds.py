@@ -12,18 +12,46 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from operator import mul
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
 
 from wallcalc.sheet_parts import Blank, Job, Kind, Stock, StockLike, make_job
 
-Scale = tuple[tuple[int, ...], tuple[int, ...]]
-"""Weights of the sizes asked about, and the most weight that fits in each room."""
+Numbers = NDArray[np.int64]
+Tally = tuple[tuple[int, int], ...]
+"""Sizes in order, each with how often it occurs."""
 
-Weighing = tuple[int, tuple[int, ...]]
-"""What all blanks weigh together, and the most that each sheet can yield."""
+NEVER = 1e30
+
+
+class Weighings(NamedTuple):
+    """``total`` weighs all blanks, one a row; ``most`` is what each sheet (column) can yield of it."""
+
+    total: Numbers
+    most: Numbers
 
 
 @lru_cache(maxsize=4096)
-def scales(sizes: tuple[tuple[int, int], ...], rooms: tuple[int, ...]) -> tuple[Scale, ...]:
+def reach_of(sizes: Tally, top: int) -> int:
+    """Return a number whose bits are the sums that sizes can make up to ``top``, each as often as it occurs."""
+    reach = 1
+    mask = (1 << (top + 1)) - 1
+    for size, count in sizes:
+        for _ in range(min(count, top // size)):
+            reach |= reach << size
+        reach &= mask
+    return reach
+
+
+def largest_sum(reach: int, room: int) -> int:
+    """Return the largest sum of :func:`reach_of` that is no more than ``room``."""
+    return (reach & ((1 << (room + 1)) - 1)).bit_length() - 1
+
+
+@lru_cache(maxsize=4096)
+def scales(sizes: Tally, rooms: tuple[int, ...], sheets: int) -> tuple[Numbers, Numbers]:
     """Return weights for one direction.
 
     Parameters
@@ -31,34 +59,32 @@ def scales(sizes: tuple[tuple[int, int], ...], rooms: tuple[int, ...]) -> tuple[
     sizes : tuple of (int, int)
         The different sizes of the blanks in this direction and how often each occurs.
     rooms : tuple of int
-        Sizes of the sheets in this direction.
+        Sizes of the sheets in this direction, then those of cut-outs.
+    sheets : int
+        How many of the rooms are sheets.
 
     Returns
     -------
-    tuple of Scale
-        The plain size first, with rooms cut down to what sums of sizes can reach; then weights that count the
-        blanks larger than a half, a third and a quarter of a room; then weights that round large sizes up to
-        the room and drop what could stand beside them.
+    tuple of array
+        Weights, a row for each way of weighing and a column a size; and the most weight that fits in each
+        room. The plain size comes first, with rooms cut down to what sums of sizes can reach; then weights
+        that count the blanks larger than a half and a third of a room; then weights that round large sizes up
+        to the room and drop what could stand beside them.
     """
-    reach = 1
     top = max(rooms)
-    for size, count in sizes:
-        for _ in range(min(count, top // size)):
-            reach |= reach << size
+    reach = reach_of(sizes, top)
     values = tuple(s for s, _ in sizes)
-    found: dict[tuple[int, ...], tuple[int, ...]] = {
-        values: tuple((reach & ((1 << (r + 1)) - 1)).bit_length() - 1 for r in rooms)
-    }
+    found: dict[tuple[int, ...], tuple[int, ...]] = {values: tuple(largest_sum(reach, r) for r in rooms)}
 
     def add(weights: tuple[int, ...], most: tuple[int, ...]) -> None:
         if any(weights) and (weights not in found or sum(found[weights]) > sum(most)):
             found[weights] = most
 
-    for room in dict.fromkeys(rooms):
-        for k in (2, 3, 4):
+    for room in dict.fromkeys(rooms[:sheets]):
+        for k in (2, 3):
             add(
                 tuple((k * s - 1) // room for s in values),
-                tuple(max(0, (k * r - 1) // room) for r in rooms),
+                tuple((k * r - 1) // room for r in rooms),
             )
     for least in values:
         if 2 * least <= top:
@@ -67,19 +93,19 @@ def scales(sizes: tuple[tuple[int, int], ...], rooms: tuple[int, ...]) -> tuple[
                 tuple(0 if s < least else top if s > large else s for s in values),
                 tuple(0 if r < least else top if r > large else r for r in rooms),
             )
-    return tuple(found.items())
+    return np.array(list(found), dtype=np.int64), np.array(list(found.values()), dtype=np.int64)
 
 
-def _tally(sizes: Sequence[int], counts: Sequence[int]) -> tuple[tuple[tuple[int, int], ...], list[int]]:
+def _tally(sizes: Sequence[int], counts: Sequence[int]) -> tuple[Tally, list[int]]:
     tally: dict[int, int] = {}
     for s, n in zip(sizes, counts, strict=True):
         tally[s] = tally.get(s, 0) + n
     order = sorted(tally)
     place = {s: i for i, s in enumerate(order)}
-    return tuple((s, tally[s]) for s in order), [place[s] for s in sizes]
+    return tuple([(s, tally[s]) for s in order]), [place[s] for s in sizes]
 
 
-def weighings(job: Job) -> list[Weighing]:
+def weighings(job: Job) -> Weighings:
     """Return every weighing of the blanks against the sheets.
 
     What cut-outs can yield is taken off the total. A cut-out counts only the blanks that fit in it.
@@ -91,40 +117,39 @@ def weighings(job: Job) -> list[Weighing]:
 
     Returns
     -------
-    list of Weighing
-        Totals that are positive.
+    Weighings
+        Those with a positive total.
     """
     kinds = list(job.counts)
-    counts = [job.counts[k] for k in kinds]
+    number = list(job.counts.values())
     stocks = job.stocks
-    lengths, at_length = _tally([k.along for k in kinds], counts)
-    widths, at_width = _tally([k.across for k in kinds], counts)
-    holes, inside = _useful_holes(kinds, counts)
-    along = scales(lengths, tuple([s.length for s in stocks] + [h[0] for h in holes]))
-    across = scales(widths, tuple([s.width for s in stocks] + [h[1] for h in holes]))
     n = len(stocks)
-    rows_along = [([v[i] for i in at_length], most) for v, most in along]
-    rows_across = [([v[i] for i in at_width], most) for v, most in across]
-    needs = [c * k.need for c, k in zip(counts, kinds, strict=True)]
-    out: list[Weighing] = []
-    for value, most in rows_along:
-        each = list(map(mul, counts, value))
-        for value_across, most_across in rows_across:
-            per_kind = list(map(mul, each, value_across))
-            total = sum(per_kind)
-            for j, (_, _, _, number) in enumerate(holes):
-                room = number * most[n + j] * most_across[n + j]
-                total -= min(room, sum(per_kind[i] for i in inside[j]))
-            if total > 0:
-                out.append((total, tuple(map(mul, most[:n], most_across[:n]))))
-        if any(needs):
-            per_kind = list(map(mul, needs, value))
-            total = sum(per_kind)
-            for j, (_, _, bound, number) in enumerate(holes):
-                total -= min(number * bound * most[n + j], sum(per_kind[i] for i in inside[j]))
-            if total > 0:
-                out.append((total, tuple([2 * m for m in most[:n]])))
-    return out
+    holes, inside = _useful_holes(kinds, number)
+    lengths, at_length = _tally([k.along for k in kinds], number)
+    widths, at_width = _tally([k.across for k in kinds], number)
+    value, most_along = scales(lengths, tuple([s.length for s in stocks] + [h[0] for h in holes]), n)
+    across, most_across = scales(widths, tuple([s.width for s in stocks] + [h[1] for h in holes]), n)
+    counts = np.array(number)
+    along = value[:, at_length] * counts
+    across = across[:, at_width].T
+    total = along @ across
+    most = most_along[:, None, :n] * most_across[None, :, :n]
+    for j, hole in enumerate(holes):
+        room = np.outer(hole[3] * most_along[:, n + j], most_across[:, n + j])
+        total -= np.minimum(room, along[:, inside[j]] @ across[inside[j]])
+    needs = np.array([k.need for k in kinds])
+    totals, mosts = [total.ravel()], [most.reshape(-1, n)]
+    if needs.any():
+        total = along @ needs
+        for j, (_, _, bound, many) in enumerate(holes):
+            if bound:
+                room = many * bound * most_along[:, n + j]
+                total -= np.minimum(room, along[:, inside[j]] @ needs[inside[j]])
+        totals.append(total)
+        mosts.append(2 * most_along[:, :n])
+    total, most = np.concatenate(totals), np.concatenate(mosts)
+    keep = total > 0
+    return Weighings(total[keep], most[keep])
 
 
 def _useful_holes(
@@ -147,43 +172,40 @@ def _useful_holes(
     return holes, inside
 
 
-def cheapest_mix(rows: Sequence[Weighing], prices: Sequence[int], at_least: int = 0) -> int:
+def cheapest_mix(rows: Weighings, prices: Sequence[int]) -> int:
     """Return the price of the cheapest mix of sheets that satisfies every weighing.
 
     Parameters
     ----------
-    rows : sequence of Weighing
+    rows : Weighings
         Totals and what each sheet yields.
     prices : sequence of int
         Price of each sheet, cents.
-    at_least : int
-        A bound known already, cents.
 
     Returns
     -------
     int
-        Cents; ``at_least`` when nothing asks for more.
+        Cents.
     """
-    kinds = range(len(prices))
+    total, most = rows
     if len(prices) == 1:
-        return max([at_least, *(-(-total // most[0]) * prices[0] for total, most in rows)])
-    picked: list[Weighing] = []
-    for s in kinds:
-        # the weighing that asks for most when only this sheet is bought
-        row = max(rows, key=lambda r: r[0] / r[1][s] if r[1][s] else 1e30, default=None)
-        if row is not None and row not in picked:
-            picked.append(row)
-    order = sorted(kinds, key=lambda s: -prices[s])
-    while picked:
-        cost, mix = _mix(picked, prices, order)
-        broken = [r for r in rows if sum(map(mul, mix, r[1])) < r[0]]
-        if not broken:
-            return max(cost, at_least)
-        picked.append(min(broken, key=lambda r: sum(map(mul, mix, r[1])) / r[0]))
-    return at_least
+        return int((-(-total // most[:, 0])).max()) * prices[0]
+    asked = total[:, None] / np.maximum(most, 1e-9)
+    # start from the weighings that ask for most when only one kind of sheet is bought
+    picked = list(dict.fromkeys(asked.argmax(axis=0).tolist()))
+    order = sorted(range(len(prices)), key=lambda s: -prices[s])
+    while True:
+        cost, mix = _mix([(int(total[i]), most[i].tolist()) for i in picked], prices, order)
+        short = (most @ mix) / total
+        worst = int(short.argmin())
+        if short[worst] >= 1 or worst in picked:
+            return cost
+        picked.append(worst)
 
 
-def _mix(rows: Sequence[Weighing], prices: Sequence[int], order: Sequence[int]) -> tuple[int, list[int]]:
+def _mix(
+    rows: Sequence[tuple[int, list[int]]], prices: Sequence[int], order: Sequence[int]
+) -> tuple[int, list[int]]:
     """Return cost and counts of the cheapest mix for a few weighings, trying counts of each sheet in turn."""
     best_cost = 1 << 60
     best = [0] * len(prices)
@@ -194,7 +216,7 @@ def _mix(rows: Sequence[Weighing], prices: Sequence[int], order: Sequence[int]) 
     # least price of a unit of each weighing from this sheet on: what is still missing costs at least that
     unit = [
         [
-            min((costs[j] / columns[j][i] for j in range(at, last + 1) if columns[j][i]), default=1e30)
+            min((costs[j] / columns[j][i] for j in range(at, last + 1) if columns[j][i]), default=NEVER)
             for i in range(len(rows))
         ]
         for at in range(last + 1)
@@ -240,24 +262,20 @@ def undominated(job: Job) -> tuple[Stock, ...]:
     A sheet at least as long and as wide replaces another (the cut layout keeps one long edge, the rest of it
     moves to the other); where a blank needs both long edges bound the widths have to be equal.
     """
+    if len(job.stocks) == 1:
+        return job.stocks
     strict = any(k.need == 2 for k in job.counts)
-    top: dict[tuple[int, int], int] = {}
-    reach = 1
-    longest = max(s.length for s in job.stocks)
-    for k, n in job.counts.items():
-        for _ in range(min(n, longest // k.along)):
-            reach |= reach << k.along
-    for s in job.stocks:
-        top[s.length, s.width] = (reach & ((1 << (s.length + 1)) - 1)).bit_length() - 1
-    kept: list[Stock] = []
+    sizes, _ = _tally([k.along for k in job.counts], list(job.counts.values()))
+    reach = reach_of(sizes, max(s.length for s in job.stocks))
+    kept: list[tuple[int, Stock]] = []
     for s in job.stocks:  # by price
-        size = top[s.length, s.width]
+        size = largest_sum(reach, s.length)
         if size and not any(
-            top[t.length, t.width] >= size and (t.width == s.width or (t.width > s.width and not strict))
-            for t in kept
+            longest >= size and (t.width == s.width or (t.width > s.width and not strict))
+            for longest, t in kept
         ):
-            kept.append(s)
-    return tuple(kept)
+            kept.append((size, s))
+    return tuple([s for _, s in kept])
 
 
 def bound_of(job: Job) -> int:

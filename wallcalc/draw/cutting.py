@@ -189,9 +189,8 @@ def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str, st
         figure = new_figure(width, 30 + 34 * max(groups, 2))
         draw_bars(figure.add_axes((0, 0, 1, 1)), timber)
         left = float(timber["offcut"].sum()) / 1000
-        pictures.append(
-            (figure, f"Timber cutting plan: {len(timber)} lengths bought, {left:.2f} m left over.")
-        )
+        alt = f"Timber cutting plan: {len(timber)} lengths bought, {left:.2f} m left over."
+        pictures.append((figure, alt, "Timber"))
     for cuts, what, across in ((design.sheet_cuts, "Board", 4), (design.slab_cuts, "Slab", 6)):
         if not len(cuts):
             continue

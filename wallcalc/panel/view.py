@@ -202,28 +202,22 @@ class StudyPanel(w.VBox):
         self.status.value = page.status(self.state.messages, store.done, store.total)
 
     def _show_charts(self) -> None:
+        """Show both charts; their lines are drawn anew only when rows were added or other rows are wanted."""
         state, currency = self.state, self.state.prices.currency
-        table = state.sweep()
         current = state.row if state.buildable else None
-        if len(table):
-            key = (id(state.store), tuple(table.index), len(table), self._sweep_key())
-            if self._shown.get("sweep") != key:
-                self._sweep.set_sweep(table, state.offers.usual, *state.offers.centres)
-                self._shown["sweep"] = key
-            self.sweep.value = page.picture(
-                "Against stud centres", self._sweep.show(current, sweep_alt(table, current, currency))
-            )
-        rows = state.study()
-        if len(rows):
-            best = state.unbeaten(rows)
-            key = (id(state.store), len(rows), self._sweep_key())
-            if self._shown.get("trade") != key:
-                self._trade.set_study(rows, best)
-                self.key.value = unbeaten_key(best, currency)
-                self._shown["trade"] = key
-            self.trade.value = page.picture(
-                "Cost against sound", self._trade.show(current, state.kept, trade_alt(rows, best, currency))
-            )
+        key = (id(state.store), state.store.done, self._sweep_key())
+        if self._shown.get("charts") != key:
+            self._table, rows = state.sweep(), state.study()
+            self._best = state.unbeaten(rows)
+            self._trade_alt = trade_alt(rows, self._best, currency)
+            self._sweep.set_sweep(self._table, state.offers.usual, *state.offers.centres)
+            self._trade.set_study(rows, self._best)
+            self.key.value = unbeaten_key(self._best, currency)
+            self._shown["charts"] = key
+        alt = sweep_alt(self._table, current, currency)
+        self.sweep.value = page.picture("Against stud centres", self._sweep.show(current, alt))
+        image = self._trade.show(current, state.kept, self._trade_alt)
+        self.trade.value = page.picture("Cost against sound", image)
 
     def _sweep_key(self) -> tuple:
         """Everything of the option but what the sweep itself changes."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import lru_cache
 from os import PathLike
 from typing import Any
@@ -38,6 +38,28 @@ class TimberClass:
     status: str = ""
 
 
+COLUMNS = {
+    "name": "class",
+    "fm_k": "bending_n_mm2",
+    "ft_0_k": "tension_0_n_mm2",
+    "ft_90_k": "tension_90_n_mm2",
+    "fc_0_k": "compression_0_n_mm2",
+    "fc_90_k": "compression_90_n_mm2",
+    "fv_k": "shear_n_mm2",
+    "E_0_mean": "modulus_0_mean_n_mm2",
+    "E_0_05": "modulus_0_low_n_mm2",
+    "G_mean": "shear_modulus_mean_n_mm2",
+    "rho_k": "density_low_kg_m3",
+    "rho_mean": "density_mean_kg_m3",
+    "edition": "edition",
+    "source": "source",
+    "status": "status",
+}
+"""Column of ``data/timber_classes.csv`` that holds each attribute of :class:`TimberClass`."""
+
+_TEXT = ("name", "edition", "source", "status")
+
+
 @lru_cache(maxsize=8)
 def load_classes(path: str | PathLike[str]) -> dict[str, TimberClass]:
     """Read the table of strength classes.
@@ -45,7 +67,7 @@ def load_classes(path: str | PathLike[str]) -> dict[str, TimberClass]:
     Parameters
     ----------
     path : path-like
-        A CSV file with one row a class, its columns named as in :class:`TimberClass`.
+        A CSV file with one row a class and the columns of :data:`COLUMNS`.
 
     Returns
     -------
@@ -57,24 +79,22 @@ def load_classes(path: str | PathLike[str]) -> dict[str, TimberClass]:
     ValueError
         When a column is missing or a value is not a number, naming line and column.
     """
-    text = {"name", "edition", "source", "status"}
-    names = [f.name for f in fields(TimberClass)]
     with open(path, encoding="utf-8-sig", newline="") as file:
         reader = csv.DictReader(file)
-        missing = [n for n in names if n not in (reader.fieldnames or ())]
+        missing = [column for column in COLUMNS.values() if column not in (reader.fieldnames or ())]
         if missing:
             raise ValueError(f"timber classes: no column {', '.join(missing)}; found {reader.fieldnames}")
         classes = {}
         for row in reader:
             given: dict[str, Any] = {}
-            for name in names:
+            for name, column in COLUMNS.items():
                 try:
-                    given[name] = row[name] if name in text else float(row[name])
+                    given[name] = row[column] if name in _TEXT else float(row[column])
                 except ValueError:
                     raise ValueError(
-                        f"timber classes, line {reader.line_num}, {name}: found {row[name]!r}; accepted: number"
+                        f"timber classes, line {reader.line_num}, {column}: found {row[column]!r}; accepted: a number"
                     ) from None
-            classes[row["name"]] = TimberClass(**given)
+            classes[given["name"]] = TimberClass(**given)
     return classes
 
 

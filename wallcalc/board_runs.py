@@ -1,0 +1,377 @@
+"""One course of one lining: every way to lay boards along it, best first.
+
+A run is a stretch of a course that no opening cuts through. Joints fall on joint lines; each board reaches from
+one to another. All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+
+from wallcalc.courses import Lining
+from wallcalc.frame_rules import FrameRules
+from wallcalc.geometry import Patch, Rect, subtract
+from wallcalc.joint_lines import JointLine
+from wallcalc.records import Clear, CutOut
+
+Shape = tuple[int, int, int, tuple[CutOut, ...]]
+"""A blank without its mark: along, across, bound edges needed, cut-outs."""
+
+CAUTION = 10**15
+"""Score of one caution: outweighs any price."""
+CENT = 10**6
+"""Score of one cent: outweighs metres of cut-edge joint, which outweigh nothing but a tie."""
+PIECE = 10**3
+"""Score of one more board."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A board as laid in a run: from line to line, its patches and the blanks they are cut from.
+
+    ``edges`` are the kinds ("bound", "cut" or "" where it meets no board) of the ends left and right;
+    ``kinds`` those of each patch's (left, right, bottom, top).
+    """
+
+    left: int
+    right: int
+    patches: tuple[Patch, ...]
+    shapes: tuple[Shape, ...]
+    kinds: tuple[tuple[str, str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """One way to lay a run.
+
+    Its boards; its joints as (x, timber needed, length); its score without timber: cautions, length of joints with
+    a cut edge and number of boards alone (``score``), and with what is hard to cut together (``heavy``).
+    """
+
+    boards: tuple[Laid, ...]
+    joints: tuple[tuple[int, int, int], ...]
+    score: int
+    heavy: int
+    shapes: tuple[Shape, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A course's height, what its long edges meet ("bound", "cut", or "" at ceiling and floor), and its number."""
+
+    bottom: int
+    top: int
+    below: str
+    above: str
+    number: int
+
+
+def course_edges(lining: Lining) -> tuple[Course, ...]:
+    """Return the courses of a lining with the kinds of their lower and upper edges where boards meet.
+
+    Upright boards meet with cut ends. Boards on their side bring bound edges: both when the course is as high as
+    the sheet is wide, else one, kept on the joint; where a ripped course has joints on both edges the upper one
+    is bound.
+    """
+    last = len(lining.courses) - 1
+    found = []
+    for number, (bottom, top) in enumerate(lining.courses):
+        below, above = number > 0, number < last
+        full = lining.lying and top - bottom == lining.widest
+        if not lining.lying:
+            kinds = ("cut" if below else "", "cut" if above else "")
+        elif full:
+            kinds = ("bound" if below else "", "bound" if above else "")
+        else:
+            lower = "" if not below else ("cut" if above else "bound")
+            kinds = (lower, "bound" if above else "")
+        found.append(Course(bottom, top, *kinds, number))
+    return tuple(found)
+
+
+def runs(course: Course, length: int, clears: Sequence[Clear]) -> list[tuple[int, int]]:
+    """Return the stretches of a course that no opening cuts through, left to right."""
+    edges = [0]
+    for clear in clears:
+        if clear.bottom <= course.bottom and clear.top >= course.top:
+            edges += [clear.left, clear.right]
+    edges.append(length)
+    return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
+
+
+class RunLayer:
+    """Lays boards along the runs of a lining's courses.
+
+    Parameters
+    ----------
+    lining : Lining
+        What is laid.
+    clears : sequence of Clear
+        Structural openings.
+    lines : sequence of JointLine
+        Where joints may fall.
+    rules : FrameRules
+        The rules in force.
+    thickness : int
+        Stud thickness, 0.1 mm.
+    sheet_price : int
+        Price of one sheet that suits, cents; ``sheet_size`` its (length, width), 0.1 mm.
+    timber_price : float
+        Cents per 0.1 mm of stud.
+    """
+
+    def __init__(
+        self,
+        lining: Lining,
+        clears: Sequence[Clear],
+        lines: Sequence[JointLine],
+        rules: FrameRules,
+        thickness: int,
+        sheet_price: int,
+        sheet_size: tuple[int, int],
+        timber_price: float,
+    ) -> None:
+        self.lining, self.clears, self.rules, self.thickness = lining, tuple(clears), rules, thickness
+        self.rects: list[Rect] = [(c.left, c.bottom, c.right, c.top) for c in clears]
+        self.lines, self.line_at = lines, {line.x: line for line in lines}
+        self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
+        self._laid: dict[tuple, Laid] = {}
+
+    def schedules(self, course: Course, left: int, right: int, most: int, rivals: int) -> list[Schedule]:
+        """Return ways to lay a run that leave room for one another, best first.
+
+        The best ways tend to want the same studs, and no two linings may share one; so beside the best ways there
+        are the best that keep off the joints of the ones before, and the best that keep off one of their joints.
+        Each kind is sought twice: by timber alone, and with boards weighed by how hard they are to cut together.
+
+        Parameters
+        ----------
+        course : Course
+            The course.
+        left, right : int
+            Ends of the run, 0.1 mm.
+        most : int
+            How many to keep of each kind.
+        rivals : int
+            How many linings compete for the studs.
+        """
+        found: dict[tuple, Schedule] = {}
+        grid = self._grid(course, left, right)
+
+        def seek(number: int, weigh: bool, barred: frozenset[int]) -> list[Schedule]:
+            ways = self._best_ways(grid, course, left, right, number, weigh, barred)
+            for way in ways:
+                found.setdefault((way.joints, way.shapes), way)
+            return ways
+
+        for weigh in (False, True):
+            barred: frozenset[int] = frozenset()
+            first: Schedule | None = None
+            for _ in range(rivals):
+                ways = seek(most, weigh, barred)
+                if not ways:
+                    break
+                first = first or ways[0]
+                if not ways[0].joints:
+                    break
+                barred |= {x for x, _, _ in ways[0].joints}
+            if first is not None and rivals > 1 and len(first.joints) > 1:
+                for x, _, _ in first.joints:
+                    seek(2, weigh, frozenset((x,)))
+        return sorted(found.values(), key=lambda w: (w.score, w.joints))
+
+    def _grid(self, course: Course, left: int, right: int) -> list[tuple[int, list[tuple]]]:
+        """Every board that may lie in a run, by its right end, with what it and its left joint cost."""
+        places = [left, *(line.x for line in self.lines if left < line.x < right), right]
+        grid = []
+        for b_index in range(1, len(places)):
+            b = places[b_index]
+            boards = []
+            for a in places[bisect_left(places, b - self.lining.reach) : b_index]:
+                for left_kind, right_kind in self._ends(b - a, a == left, b == right):
+                    if a == left:
+                        joints = {"": 0}
+                    else:
+                        joints = {k: self._joint_score(a, k, left_kind, course) for k in ("bound", "cut")}
+                    board = self._board(course, a, b, left_kind, right_kind)
+                    light, heavy = self._board_score(board)
+                    boards.append((a, right_kind, board, light, heavy, joints))
+            grid.append((b, boards))
+        return grid
+
+    def _best_ways(
+        self,
+        grid: list[tuple[int, list[tuple]]],
+        course: Course,
+        left: int,
+        right: int,
+        most: int,
+        weigh: bool,
+        barred: frozenset[int],
+    ) -> list[Schedule]:
+        # at each place: (score, serial, kind of the last right edge, board, earlier state), sorted, at most ``most``
+        kept: dict[int, list[tuple]] = {left: [(0, 0, "", None, None)]}
+        serial = 0
+        for b, boards in grid:
+            if b in barred:
+                continue
+            best: list[tuple] = []
+            worst = None
+            for a, right_kind, board, light, heavy, joints in boards:
+                states = kept.get(a)
+                if not states:
+                    continue
+                cost = heavy if weigh else light
+                for state in states:
+                    extra = joints[state[2]]
+                    if extra is None:
+                        continue
+                    score = state[0] + cost + extra
+                    if worst is not None and score >= worst:
+                        if state[0] + cost >= worst:
+                            break
+                        continue
+                    serial += 1
+                    best.append((score, serial, right_kind, board, state))
+                    if len(best) >= 2 * most:
+                        best.sort()
+                        del best[most:]
+                        worst = best[-1][0]
+            best.sort()
+            kept[b] = best[:most]
+        return [self._schedule(course, state) for state in kept.get(right, ())]
+
+    def _ends(self, width: int, at_left: bool, at_right: bool) -> tuple[tuple[str, str], ...]:
+        """Kinds that the two ends of a board may have ("" at the run's ends)."""
+        left, right = ("" if at_left else "cut"), ("" if at_right else "cut")
+        if self.lining.lying:
+            return ((left, right),)
+        bound_left, bound_right = left and "bound", right and "bound"
+        if width == self.lining.widest:
+            return ((bound_left, bound_right),)
+        if at_left or at_right:
+            return ((bound_left, bound_right),)
+        return (("bound", "cut"), ("cut", "bound"))
+
+    def _board(self, course: Course, left: int, right: int, left_kind: str, right_kind: str) -> Laid:
+        key = (course.bottom, course.top, course.below, course.above, left, right, left_kind, right_kind)
+        board = self._laid.get(key)
+        if board is None:
+            board = self._laid[key] = self._lay(course, left, right, left_kind, right_kind)
+        return board
+
+    def _lay(self, course: Course, left: int, right: int, left_kind: str, right_kind: str) -> Laid:
+        box = (left, course.bottom, right, course.top)
+        patches = subtract(box, self.rects)
+        shapes, kinds = [], []
+        for patch in patches:
+            below = course.below if patch.box[1] == course.bottom else ""
+            above = course.above if patch.box[3] == course.top else ""
+            if self.lining.lying and patch.box[3] - patch.box[1] < self.lining.widest:
+                if above and below:
+                    below = "cut"
+                    above = "bound"
+                elif above or below:
+                    below, above = below and "bound", above and "bound"
+            sides = (left_kind, right_kind, below, above)
+            kinds.append(sides)
+            shapes.append(self._shape(patch, sides))
+        return Laid(left, right, patches, tuple(shapes), tuple(kinds))
+
+    def _shape(self, patch: Patch, kinds: tuple[str, str, str, str]) -> Shape:
+        x0, y0, x1, y1 = patch.box
+        lying = self.lining.lying
+        along, across = (x1 - x0, y1 - y0) if lying else (y1 - y0, x1 - x0)
+        long_edges = kinds[2:] if lying else kinds[:2]
+        need = 2 if across == self.lining.widest else long_edges.count("bound")
+        if need == 2 and across < self.lining.widest:
+            need = 1
+        low, high = (y0, y1) if lying else (x0, x1)
+        bound_at = {
+            edge for edge, kind in zip((low, high), long_edges, strict=True) if kind == "bound" or need == 2
+        }
+        return along, across, need, _cut_outs(patch, self.rects_in(patch.box), lying, bound_at)
+
+    def rects_in(self, box: Rect) -> list[Rect]:
+        """Return the parts of openings inside a box."""
+        x0, y0, x1, y1 = box
+        return [
+            (max(a, x0), max(b, y0), min(c, x1), min(d, y1))
+            for a, b, c, d in self.rects
+            if a < x1 and c > x0 and b < y1 and d > y0
+        ]
+
+    def _board_score(self, board: Laid) -> tuple[int, int]:
+        """Score of a board without and with a weight on what is hard to cut together."""
+        light = PIECE * len(board.shapes)
+        if board.right - board.left < self.rules.narrow_strip:
+            light += CAUTION
+        length, width = self.sheet_size
+        share = sum(_share(along, length) * _share(across, width) for along, across, _, _ in board.shapes)
+        return light, light + int(self.sheet_price * share) * CENT
+
+    def _joint_score(self, x: int, left_kind: str, right_kind: str, course: Course) -> int | None:
+        line = self.line_at[x]
+        need = self.rules.need(left_kind, right_kind)
+        added = line.single if need <= self.thickness else line.pair
+        if added is None or need > 2 * self.thickness:
+            return None
+        score = int(added * self.timber_price) * CENT
+        if line.caution:
+            score += CAUTION
+        if left_kind != "bound" or right_kind != "bound":
+            score += (course.top - course.bottom) // 10
+        return score
+
+    def _schedule(self, course: Course, state: tuple) -> Schedule:
+        boards: list[Laid] = []
+        while state[3] is not None:
+            boards.append(state[3])
+            state = state[4]
+        boards.reverse()
+        joints = []
+        light = heavy = 0
+        for board in boards:
+            scores = self._board_score(board)
+            light, heavy = light + scores[0], heavy + scores[1]
+        for a, b in pairwise(boards):
+            left_kind, right_kind = a.kinds[0][1], b.kinds[0][0]
+            need = self.rules.need(left_kind, right_kind)
+            joints.append((b.left, need, course.top - course.bottom))
+            if self.line_at[b.left].caution:
+                light, heavy = light + CAUTION, heavy + CAUTION
+            if left_kind != "bound" or right_kind != "bound":
+                light, heavy = (
+                    light + (course.top - course.bottom) // 10,
+                    heavy + (course.top - course.bottom) // 10,
+                )
+        shapes = tuple(shape for board in boards for shape in board.shapes)
+        return Schedule(tuple(boards), tuple(joints), light, heavy, shapes)
+
+
+@lru_cache(maxsize=4096)
+def _share(size: int, stock: int) -> float:
+    """Share of a sheet's side that a blank takes: the mean of its length and of what it leaves usable."""
+    if 2 * size > stock:
+        whole = 1.0
+    elif 2 * size == stock or 3 * size > stock:
+        whole = 0.5
+    else:
+        whole = size / stock
+    return 0.5 * (size / stock + whole)
+
+
+def _cut_outs(patch: Patch, rects: list[Rect], lying: bool, bound_at: set[int]) -> tuple[CutOut, ...]:
+    """Return the rectangles cut out of a patch's blank, in the blank's own frame."""
+    x0, y0, _, _ = patch.box
+    found = []
+    for a, b, c, d in rects:
+        low, high = (b, d) if lying else (a, c)
+        along, across = (a - x0, b - y0) if lying else (b - y0, a - x0)
+        length, width = (c - a, d - b) if lying else (d - b, c - a)
+        found.append(CutOut(along, across, length, width, (low in bound_at) + (high in bound_at)))
+    return tuple(found)

@@ -1,0 +1,376 @@
+"""Boards of every lining chosen together with the studs their joints take and the sheets they are cut from.
+
+What 'best' means is written once, here, in :data:`PRIORITY`. The search lays every run of every course best
+first, joins the runs of all linings into whole boardings that keep the hard rules, and cuts each from the sheets
+on sale until no other can be cheaper or its number of tries is used up; the answer says which.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from wallcalc.board_runs import CAUTION, CENT, Course, RunLayer, Schedule, Shape, course_edges, runs
+from wallcalc.courses import Lining
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.given import MM
+from wallcalc.joint_lines import JointLine
+
+PRIORITY = (
+    "every hard rule kept (edges backed, no two joints on one stud at one height, distance from jamb lines)",
+    "fewest cautions (joints nearer a jamb line than advised, strips under the narrow-strip width)",
+    "lowest cost of sheets bought and studs added for joints",
+    "least length of joints with a cut edge",
+    "fewest boards",
+    "joints further left first",
+)
+"""The written order in which boardings are compared: hard rules, then soft ones."""
+
+WAYS = 8
+"""Ways kept for each run, of each kind (a bound on the search, not a trade rule)."""
+KEPT = 16
+"""Boardings kept while they are joined, of each kind."""
+TRIES = 12
+"""Boardings cut from sheets before the search turns to improving the best of them."""
+STARTS = 1
+"""How many of those are improved."""
+STEPS = 48
+"""Boardings cut from sheets while they are improved, one run at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One run of one course of one lining, and the ways to lay it."""
+
+    lining: int
+    course: Course
+    schedules: tuple[Schedule, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Boarding:
+    """A whole boarding: a schedule for every slot, the stud lines it uses, and what it costs.
+
+    ``lines`` maps a joint line to 1 (one stud) or 2 (a straddling pair). ``sheet_cost`` is in cents,
+    ``sheet_bound`` what no boarding of these linings can undercut; ``settled`` tells that no other boarding that
+    the search can lay is better.
+    """
+
+    slots: tuple[Slot, ...]
+    chosen: tuple[Schedule, ...]
+    lines: Mapping[int, int]
+    score: int
+    sheet_cost: int
+    sheet_bound: int
+    timber_cost: int
+    settled: bool
+    tried: int
+
+
+@dataclass(slots=True)
+class _Partial:
+    score: int
+    heavy: int
+    chosen: tuple[Schedule, ...]
+    lines: dict[int, int]
+    joints: tuple[tuple[int, int, int, int], ...]  # x, lining, bottom, top
+
+
+@dataclass(slots=True)
+class _Best:
+    """The best boarding so far: (score, fullness of its emptiest sheet), cost of sheets, what it is."""
+
+    rank: tuple[int, int]
+    sheets: int
+    partial: _Partial
+
+
+def choose_boarding(
+    linings: Sequence[Lining],
+    layers: Sequence[RunLayer],
+    lines: Sequence[JointLine],
+    length: int,
+    cut_cost: Callable[[Mapping[str, tuple[Shape, ...]]], tuple[int, int]],
+    least_cost: int,
+    least_bay: int,
+) -> Boarding:
+    """Return the best boarding found of all linings together.
+
+    Parameters
+    ----------
+    linings : sequence of Lining
+        In order of choice: A1, B1, A2, B2.
+    layers : sequence of RunLayer
+        One for each lining.
+    lines : sequence of JointLine
+        Where joints may fall.
+    length : int
+        Of the wall, 0.1 mm.
+    cut_cost : callable
+        Cost in cents of the sheets that blanks (by product) are cut from, and how full the emptiest sheet is.
+    least_cost : int
+        What the sheets of any boarding cost at the least, cents.
+    least_bay : int
+        Least clear bay, 0.1 mm.
+
+    Returns
+    -------
+    Boarding
+
+    Raises
+    ------
+    OptionError
+        When no boarding keeps the hard rules.
+    """
+    slots = _slots(linings, layers, length)
+    join = _Joiner(lines, layers[0].timber_price, layers[0].thickness, least_bay)
+    partials = [_Partial(0, 0, (), {}, ())]
+    whole = True
+    for slot in slots:
+        partials, all_kept = join.extend(partials, slot)
+        whole = whole and all_kept
+        if not partials:
+            raise OptionError([_no_place(slot, linings)])
+    search = _Search(slots, linings, join, cut_cost, least_cost)
+    starts = search.first(partials)
+    settled = whole and len(search.seen) < TRIES
+    for start in starts:
+        if settled or search.least_reached():
+            break
+        search.improve(start, STEPS // len(starts))
+    best = search.best
+    assert best is not None
+    timber = join.cost(best.partial.lines)
+    return Boarding(
+        tuple(slots),
+        best.partial.chosen,
+        best.partial.lines,
+        best.rank[0],
+        best.sheets,
+        least_cost,
+        timber,
+        settled or search.least_reached(),
+        len(search.seen),
+    )
+
+
+class _Search:
+    """Cuts whole boardings from sheets and keeps the best."""
+
+    def __init__(
+        self,
+        slots: Sequence[Slot],
+        linings: Sequence[Lining],
+        join: _Joiner,
+        cut_cost: Callable[[Mapping[str, tuple[Shape, ...]]], tuple[int, int]],
+        least_cost: int,
+    ) -> None:
+        self.slots, self.linings, self.join = slots, linings, join
+        self.cut_cost, self.least_cost = cut_cost, least_cost
+        self.seen: dict[tuple, tuple[int, int]] = {}
+        self.best: _Best | None = None
+
+    def least_reached(self) -> bool:
+        """Whether the best boarding has no caution, adds no timber and takes the least that sheets can cost."""
+        best = self.best
+        return (
+            best is not None
+            and best.rank[0] < CAUTION
+            and best.sheets == self.least_cost
+            and not self.join.cost(best.partial.lines)
+        )
+
+    def rank(self, partial: _Partial, rival: _Best | None) -> _Best | None:
+        """Cut a boarding from sheets; None when it cannot be better than a rival."""
+        timber = self.join.cost(partial.lines)
+        soft = partial.score - timber * CENT
+        if rival is not None and soft + (self.least_cost + timber) * CENT > rival.rank[0]:
+            return None
+        blanks = _blanks(partial, self.slots, self.linings)
+        key = tuple((product, tuple(sorted(shapes))) for product, shapes in sorted(blanks.items()))
+        if key not in self.seen:
+            self.seen[key] = self.cut_cost(blanks)
+        cost, fullness = self.seen[key]
+        return _Best((soft + (cost + timber) * CENT, fullness), cost, partial)
+
+    def first(self, partials: Sequence[_Partial]) -> list[_Best]:
+        """Cut boardings in order until the tries are used up; return the best few, each of other blanks."""
+        tried: list[_Best] = []
+        for partial in partials:
+            if len(self.seen) >= TRIES:
+                break
+            found = self.rank(partial, self.best)
+            if found is not None:
+                tried.append(found)
+                if self.best is None or found.rank < self.best.rank:
+                    self.best = found
+        tried.sort(key=lambda f: f.rank)
+        return list({f.rank: f for f in reversed(tried)}.values())[::-1][:STARTS]
+
+    def improve(self, start: _Best, steps: int) -> None:
+        """Change one run at a time while that makes a boarding cheaper or empties a sheet; keep the best."""
+        limit = len(self.seen) + steps
+        current, fresh = start, True
+        while fresh:
+            fresh = False
+            for i, slot in enumerate(self.slots):
+                for schedule in slot.schedules:
+                    if len(self.seen) >= limit:
+                        return
+                    chosen = current.partial.chosen
+                    if schedule is chosen[i]:
+                        continue
+                    partial = self.join.rebuild(self.slots, (*chosen[:i], schedule, *chosen[i + 1 :]))
+                    found = None if partial is None else self.rank(partial, current)
+                    if found is not None and found.rank < current.rank:
+                        current, fresh = found, True
+                        if self.best is None or found.rank < self.best.rank:
+                            self.best = found
+                            if self.least_reached():
+                                return
+
+
+def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int) -> list[Slot]:
+    made: dict[tuple, tuple[Schedule, ...]] = {}
+    slots = []
+    for number, (lining, layer) in enumerate(zip(linings, layers, strict=True)):
+        for course in reversed(course_edges(lining)):
+            for left, right in runs(course, length, layer.clears):
+                key = (id(layer), course, left, right)
+                if key not in made:
+                    made[key] = tuple(layer.schedules(course, left, right, WAYS, len(linings)))
+                if not made[key]:
+                    raise OptionError([_no_run(lining, left, right)])
+                slots.append(Slot(number, course, made[key]))
+    slots.sort(key=lambda s: (-s.course.top, s.lining))
+    return slots
+
+
+class _Joiner:
+    """Joins schedules of slots, keeping the rules that hold between them."""
+
+    def __init__(
+        self, lines: Sequence[JointLine], timber_price: float, thickness: int, least_bay: int
+    ) -> None:
+        self.line_at = {line.x: line for line in lines}
+        self.timber_price, self.thickness, self.least_bay = timber_price, thickness, least_bay
+
+    def cost(self, lines: Mapping[int, int]) -> int:
+        """Cents of timber that joint lines add."""
+        return round(sum(self._added(x, level) for x, level in lines.items()) * self.timber_price)
+
+    def _added(self, x: int, level: int) -> int:
+        line = self.line_at[x]
+        return (line.single if level == 1 else line.pair) or 0
+
+    def extend(self, partials: list[_Partial], slot: Slot) -> tuple[list[_Partial], bool]:
+        """Join a slot's schedules to partial boardings; return the best of them and whether those are all."""
+        bottom, top = slot.course.bottom, slot.course.top
+        found: list[tuple[int, int, _Partial, Schedule, dict[int, int]]] = []
+        for partial in partials:
+            taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
+            before = self.cost(partial.lines)
+            for schedule in slot.schedules:
+                lines = self._lines(partial.lines, schedule, taken)
+                if lines is None:
+                    continue
+                timber = 0 if lines is partial.lines else (self.cost(lines) - before) * CENT
+                found.append(
+                    (
+                        partial.score + schedule.score + timber,
+                        partial.heavy + schedule.heavy + timber,
+                        partial,
+                        schedule,
+                        lines,
+                    )
+                )
+        light = sorted(range(len(found)), key=lambda i: (found[i][0], i))[:KEPT]
+        heavy = sorted(range(len(found)), key=lambda i: (found[i][1], i))[:KEPT]
+        kept = []
+        for i in dict.fromkeys(i for pair in zip(light, heavy, strict=True) for i in pair):
+            score, weighed, partial, schedule, lines = found[i]
+            joints = partial.joints + tuple((x, slot.lining, bottom, top) for x, _, _ in schedule.joints)
+            kept.append(_Partial(score, weighed, (*partial.chosen, schedule), lines, joints))
+        return kept, len(kept) == len(found)
+
+    def rebuild(self, slots: Sequence[Slot], chosen: tuple[Schedule, ...]) -> _Partial | None:
+        """Return a whole boarding of chosen schedules, or None when they break a rule between them."""
+        partial = _Partial(0, 0, chosen, {}, ())
+        for slot, schedule in zip(slots, chosen, strict=True):
+            bottom, top = slot.course.bottom, slot.course.top
+            taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
+            lines = self._lines(partial.lines, schedule, taken)
+            if lines is None:
+                return None
+            partial.lines = lines
+            partial.joints += tuple((x, slot.lining, bottom, top) for x, _, _ in schedule.joints)
+            partial.score += schedule.score
+        partial.score += self.cost(partial.lines) * CENT
+        return partial
+
+    def _meets(self, joint: tuple[int, int, int, int], lining: int, bottom: int, top: int) -> bool:
+        """Whether a joint at the same line would share its stud at the same height."""
+        if joint[1] == lining:
+            return joint[2] <= top and joint[3] >= bottom
+        return joint[2] < top and joint[3] > bottom
+
+    def _lines(self, lines: dict[int, int], schedule: Schedule, taken: set[int]) -> dict[int, int] | None:
+        grown = lines
+        for x, need, _ in schedule.joints:
+            if x in taken:
+                return None
+            level = 1 if need <= self.thickness else 2
+            if grown.get(x, 0) >= level:
+                continue
+            line = self.line_at[x]
+            if (line.single if level == 1 else line.pair) is None:
+                return None
+            if not self._room(x, level, grown):
+                return None
+            if grown is lines:
+                grown = dict(lines)
+            grown[x] = level
+        return grown
+
+    def _room(self, x: int, level: int, lines: Mapping[int, int]) -> bool:
+        half = self.thickness // 2 * level
+        for other, other_level in lines.items():
+            if other == x:
+                continue
+            gap = abs(other - x) - half - self.thickness // 2 * other_level
+            if gap < 0 or 0 < gap < self.least_bay:
+                return False
+        return True
+
+
+def _blanks(
+    partial: _Partial, slots: Sequence[Slot], linings: Sequence[Lining]
+) -> dict[str, tuple[Shape, ...]]:
+    blanks: dict[str, list[Shape]] = {}
+    for slot, schedule in zip(slots, partial.chosen, strict=True):
+        blanks.setdefault(linings[slot.lining].product, []).extend(schedule.shapes)
+    return {product: tuple(shapes) for product, shapes in blanks.items()}
+
+
+def _no_run(lining: Lining, left: int, right: int) -> Refusal:
+    return Refusal(
+        "board joints",
+        f"side {lining.side}, {left / MM:g} to {right / MM:g} mm",
+        f"no row of boards up to {lining.reach / MM:g} mm has all its joints on studs and clear of jamb lines",
+        "use a larger sheet or other stud centres, or move the opening",
+    )
+
+
+def _no_place(slot: Slot, linings: Sequence[Lining]) -> Refusal:
+    lining = linings[slot.lining]
+    return Refusal(
+        "joints never share a stud at one height",
+        f"side {lining.side}, layer {lining.layer}, course from {slot.course.bottom / MM:g} mm",
+        "every row of boards would put a joint on a stud that another joint has taken",
+        "use closer stud centres or a larger sheet, or fewer layers",
+    )
+
+
+def joints_of(boarding: Boarding) -> list[tuple[Slot, Schedule]]:
+    """Return the slots of a boarding with the schedules chosen for them."""
+    return list(zip(boarding.slots, boarding.chosen, strict=True))

@@ -1,0 +1,260 @@
+"""From a wall and the choices that bear on it to frame, boards and joints: the first stage of a design.
+
+Its input is :class:`CarcassInput`, narrower than the option, so that options which differ only in what comes
+later (the fill, say) share the result.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from wallcalc.board_runs import RunLayer, Shape
+from wallcalc.boarding import Boarding, choose_boarding
+from wallcalc.courses import Lining
+from wallcalc.cut_sheets import Blank, quick_sheets, sheet_bound
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame import Skeleton, build_frame
+from wallcalc.frame_rules import FrameRules
+from wallcalc.given import MM, Wall
+from wallcalc.joint_lines import joint_lines
+from wallcalc.price_records import SheetStock, TimberStock
+from wallcalc.records import Clear, Frame
+from wallcalc.sheet_choice import cheapest_sheet, lay_out
+from wallcalc.stud_lines import fixed_uprights, module_lines, module_studs
+
+
+@dataclass(frozen=True, slots=True)
+class CarcassInput:
+    """All that frame and boards depend on. Lengths in 0.1 mm, prices in cents (in the stocks)."""
+
+    wall: Wall
+    clears: tuple[Clear, ...]
+    rules: FrameRules
+    section: str
+    timber: tuple[TimberStock, ...]
+    end_trim: int
+    centres: int
+    set_out_from: str
+    lying: bool
+    sheets_a: tuple[SheetStock, ...]
+    sheets_b: tuple[SheetStock, ...]
+    product_a: str
+    product_b: str
+    layers_a: int
+    layers_b: int
+    course_from: str | float
+
+
+@dataclass(frozen=True, slots=True)
+class Carcass:
+    """Frame, boards and joints, and how the boarding was chosen."""
+
+    frame: Frame
+    boarding: Boarding
+    linings: tuple[Lining, ...]
+    sheets: Mapping[str, tuple[SheetStock, ...]]
+
+
+@lru_cache(maxsize=1024)
+def carcass(given: CarcassInput) -> Carcass:
+    """Return frame, boards and joints for a wall and the choices that bear on them.
+
+    Parameters
+    ----------
+    given : CarcassInput
+        The wall, the rules and the choices.
+
+    Returns
+    -------
+    Carcass
+
+    Raises
+    ------
+    OptionError
+        When the hard rules cannot be kept, saying which, where, and the nearest change.
+    """
+    rules, wall = given.rules, given.wall
+    thickness, depth = given.timber[0].thickness, given.timber[0].depth
+    skeleton = Skeleton(
+        wall.length,
+        wall.height,
+        given.section,
+        thickness,
+        depth,
+        rules.head_packing,
+        given.timber[-1].length - given.end_trim,
+        _plate_places(wall),
+    )
+    _check_height(skeleton, wall, rules)
+    posts = fixed_uprights(wall.length, given.clears, thickness, rules.jamb)
+    marks = module_lines(wall.length, given.centres, given.set_out_from)
+    uprights = sorted(
+        [*posts, *module_studs(marks, posts, given.clears, thickness, given.centres, rules.least_bay)],
+        key=lambda u: (u.x, u.zone),
+    )
+    linings = _linings(given)
+    sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
+    lines = joint_lines(
+        wall.length,
+        wall.height,
+        given.clears,
+        uprights,
+        {step for lining in linings for step in _steps(lining)},
+        thickness,
+        rules,
+        between=len(linings) > 2,
+    )
+    price = min(s.price / s.length for s in given.timber)
+    layers: dict[tuple, RunLayer] = {}
+    ordered = []
+    for lining in linings:
+        key = (lining.product, lining.lying, lining.widest, lining.lengths, lining.courses)
+        if key not in layers:
+            best = cheapest_sheet(sheets[lining.product], lining)
+            layers[key] = RunLayer(
+                lining, given.clears, lines, rules, thickness, best.price, (best.length, best.width), price
+            )
+        ordered.append(layers[key])
+    boarding = choose_boarding(
+        linings,
+        ordered,
+        lines,
+        wall.length,
+        lambda blanks: _sheet_cost(blanks, sheets),
+        _least_cost(given, linings, sheets),
+        rules.least_bay,
+    )
+    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
+    return Carcass(frame, boarding, tuple(linings), sheets)
+
+
+def _linings(given: CarcassInput) -> list[Lining]:
+    sides = (
+        ("A", given.layers_a, given.product_a, given.sheets_a),
+        ("B", given.layers_b, given.product_b, given.sheets_b),
+    )
+    found = [
+        lining
+        for side, layers, product, sheets in sides
+        for lining in lay_out(
+            side, layers, product, sheets, given.lying, given.wall, given.course_from, given.rules
+        )
+    ]
+    return sorted(found, key=lambda lining: (lining.layer, lining.side))
+
+
+def _steps(lining: Lining) -> tuple[int, ...]:
+    return lining.lengths if lining.lying else (lining.widest,)
+
+
+def _plate_places(wall: Wall) -> tuple[int, ...] | None:
+    """Joists that the head plate crosses, where both ends of a plate joint can be fixed; None when not known."""
+    joists = wall.joists_above
+    if joists.direction != "across" or joists.first is None or joists.centres is None:
+        return None
+    return tuple(range(joists.first, wall.length, joists.centres))
+
+
+def _check_height(skeleton: Skeleton, wall: Wall, rules: FrameRules) -> None:
+    refusals = []
+    stud = skeleton.head - skeleton.thickness
+    if stud < rules.least_bay:
+        refusals.append(
+            Refusal(
+                "stud length",
+                "whole wall",
+                f"a wall {wall.height / MM:g} mm high leaves {stud / MM:g} mm between the plates",
+                f"at least {(wall.height - stud + rules.least_bay) / MM:g} mm of height",
+            )
+        )
+    if stud > skeleton.longest:
+        refusals.append(
+            Refusal(
+                "stud length",
+                "whole wall",
+                f"studs of {stud / MM:g} mm, the longest that can be cut is {skeleton.longest / MM:g} mm",
+                "add longer timber to the price book",
+            )
+        )
+    edge = wall.floor_build_up + rules.floor_gap
+    if edge + rules.timber_edge > skeleton.thickness:
+        refusals.append(
+            Refusal(
+                "floor_build_up",
+                "lower edge of the boards",
+                f"boards start at {edge / MM:g} mm, above the sole plate's {skeleton.thickness / MM:g} mm",
+                "describe the wall from the finished floor up, the sole plate packed or set on it",
+            )
+        )
+    if skeleton.length < 2 * skeleton.thickness + rules.least_bay:
+        least = 2 * skeleton.thickness + rules.least_bay
+        refusals.append(
+            Refusal("length", "whole wall", f"{skeleton.length / MM:g} mm", f"at least {least / MM:g} mm")
+        )
+    if refusals:
+        raise OptionError(refusals)
+
+
+def _blanks(shapes: tuple[Shape, ...]) -> list[Blank]:
+    return [Blank(str(i), *shape) for i, shape in enumerate(shapes)]
+
+
+@lru_cache(maxsize=8192)
+def _quick_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> tuple[int, int]:
+    plan = quick_sheets(_blanks(shapes), sheets)
+    used = [sum(c.length * c.width for c in use.cuts if c.parent is None) for use in plan.uses]
+    return plan.cost, min(used, default=0)
+
+
+def _sheet_cost(
+    blanks: Mapping[str, tuple[Shape, ...]], sheets: Mapping[str, tuple[SheetStock, ...]]
+) -> tuple[int, int]:
+    """Cents that the sheets cost, and the area cut from the emptiest sheet of each product."""
+    costs = [_quick_cost(tuple(sorted(shapes)), sheets[product]) for product, shapes in blanks.items()]
+    return sum(c for c, _ in costs), sum(f for _, f in costs)
+
+
+def _least_cost(
+    given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
+) -> int:
+    """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
+    total = 0
+    for product, stocks in sheets.items():
+        area = 0
+        for lining in linings:
+            if lining.product == product:
+                low, high = lining.courses[0][0], lining.courses[-1][1]
+                area += given.wall.length * (high - low)
+                area -= sum(
+                    (c.right - c.left) * max(0, min(c.top, high) - max(c.bottom, low)) for c in given.clears
+                )
+        total += _area_cost(area, stocks)
+    return total
+
+
+@lru_cache(maxsize=1024)
+def _area_cost(area: int, stocks: tuple[SheetStock, ...]) -> int:
+    """Least price of whole sheets with at least an area in total, as strips of the sheets' common unit."""
+    length = max(s.length for s in stocks)
+    across = -(-area // length)
+    return sheet_bound([], stocks) if across <= 0 else _cover(area, stocks)
+
+
+def _cover(area: int, stocks: tuple[SheetStock, ...]) -> int:
+    best: dict[int, int] = {0: 0}
+    done = None
+    while best:
+        left, cost = min(best.items(), key=lambda kv: (kv[1], -kv[0]))
+        del best[left]
+        if done is not None and cost >= done:
+            break
+        for s in stocks:
+            reached, paid = left + s.length * s.width, cost + s.price
+            if reached >= area:
+                done = paid if done is None else min(done, paid)
+            elif paid < best.get(reached, paid + 1):
+                best[reached] = paid
+    assert done is not None
+    return done

@@ -1,0 +1,347 @@
+"""The frame and the linings put together: members, boards and joints with their marks.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wallcalc import backing
+from wallcalc.board_runs import Laid
+from wallcalc.boarding import Boarding, joints_of
+from wallcalc.courses import Lining
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame_rules import FrameRules
+from wallcalc.given import MM
+from wallcalc.noggin_rows import Noggin, joint_rows, place_noggins, stability_rows
+from wallcalc.plates import sole_runs, split_plate
+from wallcalc.records import EDGES, Board, Clear, Frame, Joint, Member
+from wallcalc.stud_lines import Upright
+
+PREFIX = {
+    "sole plate": "SP",
+    "head plate": "HP",
+    "end stud": "ES",
+    "stud": "S",
+    "double stud": "DS",
+    "jamb stud": "JS",
+    "trimmer": "TR",
+    "short stud": "SS",
+    "door head": "DH",
+    "sill": "SL",
+    "noggin": "N",
+    "pattress": "P",
+}
+"""How marks begin, by role."""
+
+
+@dataclass(frozen=True, slots=True)
+class Skeleton:
+    """Sizes that everything in the frame hangs on, 0.1 mm.
+
+    ``head`` is the underside of the head plate; ``longest`` the longest piece that can be cut from the timber on
+    sale; ``plate_places`` where joints of the head plate may fall (None: over any stud).
+    """
+
+    length: int
+    height: int
+    section: str
+    thickness: int
+    depth: int
+    packing: int
+    longest: int
+    plate_places: tuple[int, ...] | None = None
+
+    @property
+    def head(self) -> int:
+        """Underside of the head plate, 0.1 mm."""
+        return self.height - self.packing - self.thickness
+
+
+def build_frame(
+    skeleton: Skeleton,
+    clears: tuple[Clear, ...],
+    uprights: Sequence[Upright],
+    linings: Sequence[Lining],
+    boarding: Boarding,
+    rules: FrameRules,
+) -> Frame:
+    """Return the frame that a boarding asks for, with its boards and joints.
+
+    Parameters
+    ----------
+    skeleton : Skeleton
+        Sizes.
+    clears : tuple of Clear
+        Structural openings.
+    uprights : sequence of Upright
+        Fixed and module studs, before boards asked for more.
+    linings : sequence of Lining
+        As in the boarding.
+    boarding : Boarding
+        The boards chosen.
+    rules : FrameRules
+        The rules in force.
+
+    Returns
+    -------
+    Frame
+
+    Raises
+    ------
+    OptionError
+        When an opening or the floor build-up leaves no room for the timber it needs.
+    """
+    _check_openings(skeleton, clears)
+    laid: list[list[Laid]] = [[] for _ in linings]
+    numbers: list[list[int]] = [[] for _ in linings]
+    subjects: dict[int, list[str]] = {}
+    for slot, schedule in joints_of(boarding):
+        laid[slot.lining] += schedule.boards
+        numbers[slot.lining] += [slot.course.number] * len(schedule.boards)
+        lining = linings[slot.lining]
+        for x, _, _ in schedule.joints:
+            text = f"joint on side {lining.side}" + (f" layer {lining.layer}" if lining.layer > 1 else "")
+            if text not in subjects.setdefault(x, []):
+                subjects[x].append(text)
+    served = {x: tuple(sorted(texts)) for x, texts in subjects.items()}
+    uprights = backing.add_uprights(uprights, boarding.lines, served, clears, skeleton.thickness)
+    uprights = [_serve(u, served) for u in uprights]
+    rows = joint_rows(backing.horizontal_asks(linings, laid, rules), skeleton.thickness, skeleton.depth)
+    rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules)
+    noggins = place_noggins(
+        rows,
+        uprights,
+        clears,
+        skeleton.height,
+        skeleton.head,
+        skeleton.thickness,
+        rules.noggin_over_door_from,
+    )
+    members = _members(skeleton, clears, uprights, noggins, rules)
+    boards: list[Board] = []
+    joints: list[Joint] = []
+    for lining, pieces, courses in zip(linings, laid, numbers, strict=True):
+        marked = _boards(lining, pieces, courses)
+        boards += [b for b, _ in marked]
+        found = backing.vertical_joints(marked, clears, rules) + backing.horizontal_joints(
+            marked, clears, rules
+        )
+        found += backing.corner_joints([b for b, _ in marked], skeleton.length)
+        joints += [
+            Joint(j.side, j.layer, j.x1, j.y1, j.x2, j.y2, j.kind, backing.backed(j, members), j.need)
+            for j in found
+        ]
+    return Frame(
+        skeleton.length,
+        skeleton.height,
+        clears,
+        tuple(members),
+        tuple(boards),
+        tuple(joints),
+        _notes(boarding, linings, served),
+    )
+
+
+def _serve(upright: Upright, served: dict[int, tuple[str, ...]]) -> Upright:
+    extra = tuple(s for s in served.get(upright.line, ()) if s not in upright.serves)
+    if not extra or upright.role not in ("stud", "short stud"):
+        return upright
+    return Upright(upright.x, upright.right, upright.role, upright.zone, (*upright.serves, *extra))
+
+
+def _check_openings(skeleton: Skeleton, clears: Sequence[Clear]) -> None:
+    refusals = []
+    t = skeleton.thickness
+    for clear in clears:
+        over = skeleton.head - clear.top
+        if over < t and over != 0:
+            refusals.append(
+                Refusal(
+                    "door head",
+                    f"{clear.kind} at {clear.left / MM:g} mm",
+                    f"{over / MM:g} mm between the opening and the head plate",
+                    f"lower the opening by {(t - over) / MM:g} mm, or let it end at the plate ({skeleton.head / MM:g} mm)",
+                )
+            )
+        if clear.kind == "hatch" and clear.bottom < 2 * t and clear.bottom != t:
+            refusals.append(
+                Refusal(
+                    "sill",
+                    f"hatch at {clear.left / MM:g} mm",
+                    f"its lower edge at {clear.bottom / MM:g} mm leaves no room for a sill over the sole plate",
+                    f"raise it to {2 * t / MM:g} mm, or let it start on the plate ({t / MM:g} mm)",
+                )
+            )
+    if refusals:
+        raise OptionError(refusals)
+
+
+def _members(
+    skeleton: Skeleton,
+    clears: Sequence[Clear],
+    uprights: Sequence[Upright],
+    noggins: Sequence[Noggin],
+    rules: FrameRules,
+) -> list[Member]:
+    t, depth, head = skeleton.thickness, skeleton.depth, skeleton.head
+    count: dict[str, int] = {}
+
+    def mark(role: str) -> str:
+        count[role] = count.get(role, 0) + 1
+        return f"{PREFIX[role]}{count[role]}"
+
+    def member(role: str, x: int, y: int, width: int, height: int, serves: tuple[str, ...] = ()) -> Member:
+        longest = max(width, height)
+        return Member(mark(role), role, skeleton.section, x, y, width, height, longest, depth, "AB", serves)
+
+    studs = [u.line for u in uprights if u.zone < 0 and u.role in ("stud", "double stud")]
+    least = rules.plate_least_fixings * rules.plate_end_fixing
+    members = []
+    sole_joints: list[int] = []
+    for start, end in sole_runs(skeleton.length, clears):
+        pieces = split_plate(start, end, skeleton.longest, studs, (), least, "sole plate")
+        sole_joints += [b for _, b in pieces[:-1]]
+        members += [member("sole plate", a, 0, b - a, t) for a, b in pieces]
+    places = studs if skeleton.plate_places is None else list(skeleton.plate_places)
+    near = {x for x in places for s in sole_joints if abs(x - s) < t}
+    pieces = split_plate(0, skeleton.length, skeleton.longest, places, near, least, "head plate")
+    members += [member("head plate", a, head, b - a, t) for a, b in pieces]
+    for u in uprights:
+        for bottom, top in _stretches(u, clears, t, head):
+            members.append(member(u.role, u.x, bottom, u.right - u.x, top - bottom, u.serves))
+    bearing = t if rules.jamb == "king and trimmer" else 0
+    for clear in clears:
+        width = clear.right - clear.left + 2 * bearing
+        if clear.top < head:
+            members.append(member("door head", clear.left - bearing, clear.top, width, t, ("opening",)))
+        if clear.kind == "hatch" and clear.bottom > t:
+            width = clear.right - clear.left
+            members.append(member("sill", clear.left, clear.bottom - t, width, t, ("opening",)))
+    for n in noggins:
+        name = f"N{n.row}.{n.bay}{n.part}"
+        through = t if n.flat else depth
+        members.append(
+            Member(
+                name,
+                "noggin",
+                skeleton.section,
+                n.x,
+                n.y,
+                n.width,
+                n.height,
+                n.width,
+                through,
+                n.faces,
+                n.serves,
+                n.flat,
+            )
+        )
+    return _grouped(members)
+
+
+def _stretches(u: Upright, clears: Sequence[Clear], t: int, head: int) -> list[tuple[int, int]]:
+    """Where an upright stands in height: all the way, up to an opening's head, or above and below an opening."""
+    if u.zone < 0:
+        return [(t, head)]
+    clear = clears[u.zone]
+    if u.role == "trimmer":
+        return [(t, clear.top)]
+    found = []
+    if clear.bottom - t > t:
+        found.append((t, clear.bottom - t))
+    if head - clear.top - t > 0:
+        found.append((clear.top + t, head))
+    return found
+
+
+def _grouped(members: list[Member]) -> list[Member]:
+    """Give identical pieces one cut group, named after the first of them."""
+    first: dict[tuple, str] = {}
+    result = []
+    for m in members:
+        key = (m.section, m.length)
+        first.setdefault(key, f"T{len(first) + 1}")
+        result.append(
+            Member(
+                m.mark,
+                m.role,
+                m.section,
+                m.x,
+                m.y,
+                m.width,
+                m.height,
+                m.length,
+                m.depth,
+                m.faces,
+                m.serves,
+                m.flat,
+                first[key],
+            )
+        )
+    return result
+
+
+def _boards(
+    lining: Lining, laid: Sequence[Laid], courses: Sequence[int]
+) -> list[tuple[Board, tuple[str, str, str, str]]]:
+    pieces = []
+    for board, course in zip(laid, courses, strict=True):
+        for patch, shape, kinds in zip(board.patches, board.shapes, board.kinds, strict=True):
+            pieces.append((course, patch, shape, kinds))
+    pieces.sort(key=lambda p: (p[0], p[1].box[0], p[1].box[1]))
+    groups: dict[tuple, str] = {}
+    found = []
+    for number, (course, patch, shape, kinds) in enumerate(pieces, start=1):
+        x0, y0, x1, y1 = patch.box
+        key = (shape, tuple((x - x0, y - y0) for x, y in patch.outline), patch.holes and (x0, y0))
+        groups.setdefault(key, f"{lining.side}{lining.layer}-{number}")
+        named = dict(zip(EDGES, (kinds[0], kinds[1], kinds[3], kinds[2]), strict=True))
+        bound = {e for e, k in named.items() if k == "bound"}
+        if shape[2] == 2:
+            bound |= {"top", "bottom"} if lining.lying else {"left", "right"}
+        board = Board(
+            mark=f"{lining.side}{lining.layer}-{number}",
+            side=lining.side,
+            layer=lining.layer,
+            course=course,
+            product=lining.product,
+            x=x0,
+            y=y0,
+            width=x1 - x0,
+            height=y1 - y0,
+            outline=patch.outline,
+            bound_edges=tuple(e for e in EDGES if e in bound),
+            lying=lining.lying,
+            need_bound=shape[2],
+            cut_outs=shape[3],
+            holes=patch.holes,
+            cut_group=groups[key],
+        )
+        found.append((board, kinds))
+    return found
+
+
+def _notes(
+    boarding: Boarding, linings: Sequence[Lining], served: dict[int, tuple[str, ...]]
+) -> tuple[str, ...]:
+    """Say where a stud was added under a sheet's edge and where a board was trimmed to reach one."""
+    notes = []
+    for x, level in sorted(boarding.lines.items()):
+        what = "a stud" if level == 1 else "a pair of studs"
+        notes.append(f"{what} at {x / MM:g} mm for the {', '.join(served.get(x, ()))}")
+    trimmed: dict[tuple[str, int], list[str]] = {}
+    for slot, schedule in joints_of(boarding):
+        lining = linings[slot.lining]
+        for board in schedule.boards[:-1]:
+            width = board.right - board.left
+            if width < lining.reach and board.right in boarding.lines:
+                trimmed.setdefault((lining.side, lining.layer), []).append(f"{width / MM:g}")
+    for (side, layer), widths in sorted(trimmed.items()):
+        sizes = ", ".join(sorted(set(widths), key=float))
+        notes.append(
+            f"side {side} layer {layer}: boards trimmed to {sizes} mm so that their edges reach studs"
+        )
+    return tuple(notes)

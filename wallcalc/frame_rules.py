@@ -1,0 +1,79 @@
+"""The rules that framing and boarding need, read once from the rule book into plain numbers (0.1 mm)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wallcalc.rule_book import Rules
+
+
+@dataclass(frozen=True, slots=True)
+class FrameRules:
+    """Rules for the frame and the boards; lengths in 0.1 mm. Named after their keys in the rule file."""
+
+    least_bay: int
+    head_packing: int
+    plate_end_fixing: int
+    plate_least_fixings: int
+    plate_short: int
+    stability_rows: bool
+    stability_spacing: int
+    noggin_over_door_from: int
+    jamb: str
+    edge_bound: int
+    edge_cut: int
+    timber_edge: int
+    gap: int
+    tolerance: int
+    jamb_fail: int
+    jamb_caution: int
+    layer_offset: int
+    back_long_edges: bool
+    floor_gap: int
+    ceiling_gap: int
+    narrow_strip: int
+
+    def need(self, first: str, second: str) -> int:
+        """Return the width of timber a joint needs, 0.1 mm.
+
+        Screw to board edge and timber edge on both sides, the joint gap and twice the setting tolerance.
+
+        Parameters
+        ----------
+        first, second : str
+            Kinds of the meeting edges, "bound" or "cut".
+        """
+        edge = {"bound": self.edge_bound, "cut": self.edge_cut}
+        return edge[first] + edge[second] + 2 * self.timber_edge + self.gap + 2 * self.tolerance
+
+
+@lru_cache(maxsize=64)
+def frame_rules(rules: Rules) -> FrameRules:
+    """Return the framing rules of a rule book as plain numbers."""
+    t = rules.tenths
+    return FrameRules(
+        least_bay=t("frame.least_bay"),
+        head_packing=t("frame.head_packing"),
+        plate_end_fixing=t("frame.plate_end_fixing"),
+        plate_least_fixings=int(rules.value("frame.plate_least_fixings")),
+        plate_short=t("cutting.plate_short"),
+        stability_rows=bool(rules.value("frame.stability_rows")),
+        stability_spacing=t("frame.stability_spacing"),
+        noggin_over_door_from=t("frame.noggin_over_door_from"),
+        jamb=str(rules.value("frame.jamb")),
+        edge_bound=t("joint.edge_bound"),
+        edge_cut=t("joint.edge_cut"),
+        timber_edge=t("joint.timber_edge"),
+        gap=t("joint.gap"),
+        tolerance=t("joint.tolerance"),
+        jamb_fail=t("joint.jamb_fail"),
+        jamb_caution=t("joint.jamb_caution"),
+        layer_offset=t("joint.layer_offset"),
+        back_long_edges=bool(rules.value("joint.back_long_edges")),
+        floor_gap=t("board.floor_gap"),
+        ceiling_gap=t("board.ceiling_gap"),
+        narrow_strip=t("board.narrow_strip"),
+    )

@@ -1,0 +1,151 @@
+"""Integer rectangles and rectilinear outlines.
+
+A rectangle is a tuple ``(left, bottom, right, top)`` of integers (0.1 mm in this package).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+Rect = tuple[int, int, int, int]
+Point = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """One connected piece of a rectangle with rectangles taken out of it.
+
+    ``box`` is its bounding rectangle, ``outline`` its outer boundary anticlockwise from the lowest of its
+    leftmost corners, ``holes`` the rectangles wholly inside it.
+    """
+
+    box: Rect
+    outline: tuple[Point, ...]
+    holes: tuple[Rect, ...] = ()
+
+
+def clip(rect: Rect, window: Rect) -> Rect | None:
+    """Return the part of a rectangle inside a window, or None when they share no area."""
+    left, bottom = max(rect[0], window[0]), max(rect[1], window[1])
+    right, top = min(rect[2], window[2]), min(rect[3], window[3])
+    if left >= right or bottom >= top:
+        return None
+    return left, bottom, right, top
+
+
+def corners(rect: Rect) -> tuple[Point, ...]:
+    """Return the corners of a rectangle anticlockwise from the lower left."""
+    left, bottom, right, top = rect
+    return (left, bottom), (right, bottom), (right, top), (left, top)
+
+
+def subtract(rect: Rect, cutters: Iterable[Rect]) -> tuple[Patch, ...]:
+    """Return what is left of a rectangle when others are taken out of it, one patch a connected piece.
+
+    Parameters
+    ----------
+    rect : tuple of int
+        The rectangle to cut from.
+    cutters : iterable of tuple of int
+        What is taken out; parts outside the rectangle do not matter. Cutters must not overlap one another.
+
+    Returns
+    -------
+    tuple of Patch
+        Left to right, then bottom up. Pieces that touch only at a corner are separate.
+    """
+    cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
+    if not cuts:
+        return (Patch(rect, corners(rect)),)
+    xs = sorted({rect[0], rect[2], *(v for c in cuts for v in (c[0], c[2]))})
+    ys = sorted({rect[1], rect[3], *(v for c in cuts for v in (c[1], c[3]))})
+    solid = {
+        (i, j)
+        for i in range(len(xs) - 1)
+        for j in range(len(ys) - 1)
+        if not any(c[0] <= xs[i] and xs[i + 1] <= c[2] and c[1] <= ys[j] and ys[j + 1] <= c[3] for c in cuts)
+    }
+    patches = []
+    while solid:
+        group = _flood(solid)
+        solid -= group
+        patches.append(_patch(group, xs, ys))
+    return tuple(sorted(patches, key=lambda p: p.box[:2]))
+
+
+def _flood(cells: set[Point]) -> set[Point]:
+    todo = [min(cells)]
+    group = set(todo)
+    while todo:
+        i, j = todo.pop()
+        for cell in ((i + 1, j), (i - 1, j), (i, j + 1), (i, j - 1)):
+            if cell in cells and cell not in group:
+                group.add(cell)
+                todo.append(cell)
+    return group
+
+
+def _patch(group: set[Point], xs: Sequence[int], ys: Sequence[int]) -> Patch:
+    following: dict[Point, list[Point]] = {}
+    for i, j in group:
+        for beside, start, end in (
+            ((i, j - 1), (i, j), (i + 1, j)),
+            ((i + 1, j), (i + 1, j), (i + 1, j + 1)),
+            ((i, j + 1), (i + 1, j + 1), (i, j + 1)),
+            ((i - 1, j), (i, j + 1), (i, j)),
+        ):
+            if beside not in group:
+                following.setdefault(start, []).append(end)
+    loops = []
+    while following:
+        start = min(following)
+        loop, here, came = [start], start, None
+        while True:
+            ends = following[here]
+            nxt = ends[0] if len(ends) == 1 or came is None else _leftmost_turn(came, here, ends)
+            ends.remove(nxt)
+            if not ends:
+                del following[here]
+            came, here = here, nxt
+            if here == start:
+                break
+            loop.append(here)
+        loops.append([(xs[i], ys[j]) for i, j in _drop_straight(loop)])
+    outer = min(loops, key=lambda lp: min(lp))
+    holes = tuple(
+        sorted(
+            (min(x for x, _ in lp), min(y for _, y in lp), max(x for x, _ in lp), max(y for _, y in lp))
+            for lp in loops
+            if lp is not outer
+        )
+    )
+    px, py = [x for x, _ in outer], [y for _, y in outer]
+    return Patch((min(px), min(py), max(px), max(py)), tuple(outer), holes)
+
+
+def _leftmost_turn(came: Point, here: Point, ends: list[Point]) -> Point:
+    dx, dy = here[0] - came[0], here[1] - came[1]
+    return max(ends, key=lambda e: dx * (e[1] - here[1]) - dy * (e[0] - here[0]))
+
+
+def _drop_straight(loop: list[Point]) -> list[Point]:
+    kept = [
+        p
+        for q, p, r in zip(loop[-1:] + loop[:-1], loop, loop[1:] + loop[:1], strict=True)
+        if not (q[0] == p[0] == r[0] or q[1] == p[1] == r[1])
+    ]
+    first = kept.index(min(kept))
+    return kept[first:] + kept[:first]
+
+
+def covered(low: int, high: int, pieces: Iterable[tuple[int, int]]) -> bool:
+    """Return whether intervals together cover the interval from low to high without a gap."""
+    reach = low
+    for start, end in sorted(pieces):
+        if start > reach:
+            break
+        reach = max(reach, end)
+        if reach >= high:
+            return True
+    return reach >= high

@@ -1,0 +1,218 @@
+"""Rows of noggins: asked for by horizontal board joints and by the frame's stability.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from wallcalc.frame_rules import FrameRules
+from wallcalc.given import MM
+from wallcalc.records import Clear
+from wallcalc.stud_lines import Upright
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A horizontal joint that asks for timber: its height, its side, and the width it needs."""
+
+    y: int
+    side: str
+    need: int
+    subject: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of noggins centred on a height.
+
+    ``pieces`` lists (offset of the lower edge from the height, height, flat, faces) of what stands in each bay:
+    one piece on edge, two on edge one on the other, or one laid flat behind one face.
+    """
+
+    y: int
+    need: int
+    pieces: tuple[tuple[int, int, bool, str], ...]
+    serves: tuple[str, ...]
+    for_joint: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Noggin:
+    """A noggin placed in a bay; ``row`` and ``bay`` count from 1, bottom up and left to right."""
+
+    row: int
+    bay: int
+    part: str
+    x: int
+    y: int
+    width: int
+    height: int
+    flat: bool
+    faces: str
+    serves: tuple[str, ...]
+
+
+def joint_rows(asks: Iterable[Ask], thickness: int, depth: int) -> list[Row]:
+    """Return the rows that horizontal joints ask for, bottom up.
+
+    One noggin on edge where its thickness is enough. Else, where both faces have the joint, two on edge one on
+    the other; where one face has it, one laid flat with its wide face to that board (doubled when it is not wide
+    enough laid flat).
+    """
+    by_height: dict[int, list[Ask]] = {}
+    for ask in asks:
+        by_height.setdefault(ask.y, []).append(ask)
+    rows = []
+    for y, group in sorted(by_height.items()):
+        need = max(a.need for a in group)
+        sides = sorted({a.side for a in group})
+        if need <= thickness:
+            pieces = ((-(thickness // 2), thickness, False, "AB"),)
+        elif len(sides) == 1 and need <= depth:
+            pieces = ((-(depth // 2), depth, True, sides[0]),)
+        else:
+            pieces = ((-thickness, thickness, False, "AB"), (0, thickness, False, "AB"))
+        rows.append(Row(y, need, pieces, tuple(sorted({a.subject for a in group})), True))
+    return rows
+
+
+def stability_heights(taken: Iterable[int], height: int, spacing: int) -> list[int]:
+    """Return heights of the rows that keep studs straight, bottom up.
+
+    One row at mid-height, or as many equal rows as keep them no more than the spacing apart. Rows that are there
+    for board joints count: only the gaps between them wider than the spacing are filled. Heights are whole mm.
+
+    Parameters
+    ----------
+    taken : iterable of int
+        Heights of rows that are there anyway, 0.1 mm.
+    height, spacing : int
+        Of the wall, and the largest distance between rows, 0.1 mm.
+    """
+    edges = [0, *sorted(taken), height]
+    found = []
+    for low, high in pairwise(edges):
+        count = -(-(high - low) // spacing) - 1
+        if len(edges) == 2:
+            count = max(count, 1)
+        found += [low + _round((high - low) * k, (count + 1) * MM) * MM for k in range(1, count + 1)]
+    return found
+
+
+def _round(numerator: int, denominator: int) -> int:
+    return (2 * numerator + denominator) // (2 * denominator)
+
+
+def stability_rows(joint: Sequence[Row], height: int, thickness: int, rules: FrameRules) -> list[Row]:
+    """Return the stability rows that the rules ask for beside the rows of board joints."""
+    if not rules.stability_rows:
+        return []
+    piece = (-(thickness // 2), thickness, False, "AB")
+    heights = stability_heights([r.y for r in joint], height, rules.stability_spacing)
+    return [Row(y, thickness, (piece,), ("stability",), False) for y in heights]
+
+
+def place_noggins(
+    rows: Sequence[Row],
+    uprights: Sequence[Upright],
+    clears: Sequence[Clear],
+    height: int,
+    head: int,
+    thickness: int,
+    over_door_from: int,
+) -> list[Noggin]:
+    """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
+
+    A noggin that would run into a plate, a door head or a sill stands on it (or hangs under it) instead; where
+    those cover the whole joint none is placed.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        In any order.
+    uprights : sequence of Upright
+        All uprights.
+    clears : sequence of Clear
+        Structural openings.
+    height, head, thickness : int
+        Wall height, underside of the head plate, timber thickness, 0.1 mm.
+    over_door_from : int
+        Least height above a door head from which stability noggins are placed there, 0.1 mm.
+    """
+    noggins = []
+    for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
+        bay = 0
+        for left, right, zone in _bays(uprights, clears, row.y):
+            blocks = [(0, thickness), (head, height)]
+            if zone >= 0:
+                clear = clears[zone]
+                if (
+                    row.y > clear.top
+                    and not row.for_joint
+                    and height - clear.top - thickness < over_door_from
+                ):
+                    continue
+                blocks.append((clear.top, clear.top + thickness))
+                if clear.bottom > 0:
+                    blocks.append((clear.bottom - thickness, clear.bottom))
+            placed = _settle(row, blocks)
+            if not placed:
+                continue
+            bay += 1
+            for part, (bottom, piece) in zip("ab" if len(placed) > 1 else "-", placed, strict=False):
+                noggins.append(
+                    Noggin(
+                        number,
+                        bay,
+                        part.strip("-"),
+                        left,
+                        bottom,
+                        right - left,
+                        piece[1],
+                        piece[2],
+                        piece[3],
+                        row.serves,
+                    )
+                )
+    return noggins
+
+
+def _bays(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[tuple[int, int, int]]:
+    """Clear runs between uprights at a height, openings left out: (left, right, zone)."""
+    solid = []
+    for u in uprights:
+        if u.zone >= 0:
+            clear = clears[u.zone]
+            if u.role == "trimmer":
+                if y > clear.top:
+                    continue
+            elif clear.bottom < y < clear.top:
+                continue
+        solid.append((u.x, u.right))
+    solid += [(c.left, c.right) for c in clears if c.bottom < y < c.top]
+    solid.sort()
+    bays = []
+    for (_, left), (right, _) in pairwise(solid):
+        if right > left:
+            middle = (left + right) // 2
+            zone = next((z for z, c in enumerate(clears) if c.left <= middle <= c.right), -1)
+            bays.append((left, right, zone))
+    return bays
+
+
+def _settle(row: Row, blocks: Sequence[tuple[int, int]]) -> list[tuple[int, tuple[int, int, bool, str]]]:
+    """Lower edges of a row's pieces in a bay, moved clear of the level members there."""
+    low = row.y - row.need // 2
+    high = row.y + (row.need + 1) // 2
+    bottom, top = row.y + row.pieces[0][0], row.y + row.pieces[-1][0] + row.pieces[-1][1]
+    shift = 0
+    for a, b in blocks:
+        if a <= low and high <= b:
+            return []
+        if a < top and b > bottom:
+            shift = b - bottom if a + b < 2 * row.y else a - top
+    return [(row.y + piece[0] + shift, piece) for piece in row.pieces]

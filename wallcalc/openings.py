@@ -1,0 +1,87 @@
+"""Structural openings: from a door leaf by rule, or as built."""
+
+from __future__ import annotations
+
+import itertools
+from typing import TYPE_CHECKING
+
+from wallcalc.errors import Problem, WallError
+from wallcalc.given import MM, Opening, Wall
+from wallcalc.records import Clear
+
+if TYPE_CHECKING:
+    from wallcalc.rule_book import Rules
+
+
+def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
+    """Return the clear rectangles to leave in the frame, left to right.
+
+    A door given by its leaf gets width = leaf + 2 x (gap + lining + packing) and height above finished floor =
+    clearance under the leaf + leaf height + gap + lining + packing at the head (values and sources in the rule
+    file). A door's opening starts at the floor the wall stands on.
+
+    Parameters
+    ----------
+    wall : Wall
+        The given wall.
+    rules : Rules
+        The rules in force.
+
+    Returns
+    -------
+    tuple of Clear
+
+    Raises
+    ------
+    WallError
+        Naming every opening that does not fit in the wall.
+    """
+    problems: list[Problem] = []
+    clears = []
+    for number, opening in enumerate(wall.openings, start=1):
+        clear = _clear(number - 1, opening, wall, rules)
+        where = f"opening[{number}]"
+        if clear.left < 0 or clear.right > wall.length:
+            problems.append(
+                Problem(
+                    f"{where}.left",
+                    f"structural opening from {clear.left / MM:g} to {clear.right / MM:g} mm",
+                    f"an opening within 0 to {wall.length / MM:g} mm",
+                )
+            )
+        if clear.top > wall.height:
+            problems.append(
+                Problem(
+                    f"{where}.height",
+                    f"top of the structural opening at {clear.top / MM:g} mm",
+                    f"no more than the wall's height of {wall.height / MM:g} mm",
+                )
+            )
+        clears.append(clear)
+    clears.sort(key=lambda c: c.left)
+    for first, second in itertools.pairwise(clears):
+        if second.left < first.right:
+            problems.append(
+                Problem(
+                    f"opening[{second.index + 1}].left",
+                    f"{second.left / MM:g} mm",
+                    f"at least {first.right / MM:g} mm, where opening[{first.index + 1}] ends",
+                )
+            )
+    if problems:
+        raise WallError(problems, wall.name)
+    return tuple(clears)
+
+
+def _clear(index: int, opening: Opening, wall: Wall, rules: Rules) -> Clear:
+    t = rules.tenths
+    surround = t("door.gap") + t("door.lining")
+    width = opening.width
+    if width is None:
+        width = (opening.leaf or 0) + 2 * (surround + t("door.packing"))
+    floor = wall.floor_build_up if opening.kind == "door" else (opening.sill or 0)
+    height = opening.height
+    if height is None:
+        height = t("door.under_leaf") + t("door.leaf_height") + surround + t("door.head_packing")
+    bottom = 0 if opening.kind == "door" else floor
+    return Clear(index, opening.kind, opening.left, opening.left + width, bottom, floor + height)

@@ -1,0 +1,113 @@
+"""Which sheets a lining may be cut from, and the courses that follow from them.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wallcalc.courses import Lining, second_layer, split_height
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame_rules import FrameRules
+from wallcalc.given import MM, Wall
+from wallcalc.price_records import SheetStock
+
+
+def size_name(stock: SheetStock) -> str:
+    """Return a sheet's size as options name it: width by length in mm ("1200x2400")."""
+    return f"{stock.width / MM:g}x{stock.length / MM:g}"
+
+
+def pick_sheets(stocks: Sequence[SheetStock], sheet: str | None, product: str) -> tuple[SheetStock, ...]:
+    """Return the sheets that may be used: those of one size, or all.
+
+    Parameters
+    ----------
+    stocks : sequence of SheetStock
+        What the price book has of the product.
+    sheet : str or None
+        A size ("1200x2400", to the nearest mm) or None.
+    product : str
+        For the message.
+
+    Raises
+    ------
+    OptionError
+        When the product is not sold in that size; names the sizes it is sold in.
+    """
+    if sheet is None:
+        return tuple(stocks)
+    wanted = tuple(round(float(p)) for p in sheet.split("x"))
+    found = tuple(s for s in stocks if (round(s.width / MM), round(s.length / MM)) == wanted)
+    if not found:
+        sizes = ", ".join(sorted({size_name(s) for s in stocks}))
+        raise OptionError(
+            [
+                Refusal(
+                    "sheet", product, f"no sheet of {sheet} in the price book", f"use one of {sizes}, or None"
+                )
+            ]
+        )
+    return found
+
+
+def lay_out(
+    side: str,
+    layers: int,
+    product: str,
+    sheets: Sequence[SheetStock],
+    lying: bool,
+    wall: Wall,
+    course_from: str | float,
+    rules: FrameRules,
+) -> list[Lining]:
+    """Return the linings of one side: as few courses as the sheets allow.
+
+    Upright sheets reach from just above the finished floor to the ceiling when one on sale is long enough; else
+    full sheets and a rest make courses. Sheets on their side make courses as high as the widest sheet.
+
+    Parameters
+    ----------
+    side : str
+        "A" or "B".
+    layers : int
+        1 or 2.
+    product : str
+        Board product.
+    sheets : sequence of SheetStock
+        What may be used.
+    lying : bool
+        Whether sheets lie on their side.
+    wall : Wall
+        The given wall.
+    course_from : str or float
+        See :class:`wallcalc.option_grid.Option`; a height in mm when it is a number.
+    rules : FrameRules
+        The rules in force.
+    """
+    start = course_from if isinstance(course_from, str) else round(course_from * MM)
+    bottom = wall.floor_build_up + rules.floor_gap
+    top = wall.height - rules.ceiling_gap
+    widest = max(s.width for s in sheets)
+    usable = [s for s in sheets if s.width == widest] if lying else list(sheets)
+    lengths = tuple(sorted({s.length for s in usable}))
+    step = widest if lying else lengths[-1]
+    courses = split_height(bottom, top, step, start)
+    found = []
+    for layer in range(1, layers + 1):
+        if layer == 2:
+            courses = second_layer(courses, step, start, rules.layer_offset)
+        highest = max(high - low for low, high in courses)
+        if not lying:
+            widest = max(s.width for s in sheets if s.length >= highest)
+        found.append(Lining(side, layer, product, lying, widest, lengths, courses))
+    return found
+
+
+def cheapest_sheet(sheets: Sequence[SheetStock], lining: Lining) -> SheetStock:
+    """Return the cheapest sheet by area that can take the lining's highest course at its full width."""
+    highest = max(high - low for low, high in lining.courses)
+    need = (lining.lengths[0], highest) if lining.lying else (highest, lining.widest)
+    able = [s for s in sheets if s.length >= need[0] and s.width >= need[1]] or list(sheets)
+    return min(able, key=lambda s: (s.price / (s.length * s.width), s.length, s.code))

@@ -1,0 +1,225 @@
+"""Where uprights stand before any board is thought of: end studs, jambs, and studs on the module.
+
+All lengths are integers of 0.1 mm. Studs do not move after this; boards may only ask for more timber.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.given import MM
+from wallcalc.records import Clear
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A stud in plan: where it stands along the wall and what it is.
+
+    ``zone`` is -1 for a full-height stud, else the index (in the tuple of openings) of the opening above or
+    below which it stands. ``line`` is the position joints are set to: the stud's middle.
+    """
+
+    x: int
+    right: int
+    role: str
+    zone: int = -1
+    serves: tuple[str, ...] = ()
+
+    @property
+    def line(self) -> int:
+        """The stud's middle, 0.1 mm."""
+        return (self.x + self.right) // 2
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A clear run between two fixed uprights in which module studs may stand."""
+
+    left: int
+    right: int
+    zone: int
+
+
+def jamb_width(thickness: int, jamb: str) -> int:
+    """Return the width of the timber at each side of an opening, 0.1 mm.
+
+    One stud ("single") or a king stud with a trimmer ("king and trimmer").
+    """
+    return 2 * thickness if jamb == "king and trimmer" else thickness
+
+
+def fixed_uprights(length: int, clears: Sequence[Clear], thickness: int, jamb: str) -> list[Upright]:
+    """Return end studs and the studs at openings, left to right.
+
+    Parameters
+    ----------
+    length : int
+        Clear length of the wall, 0.1 mm.
+    clears : sequence of Clear
+        Structural openings, left to right.
+    thickness : int
+        Stud thickness, 0.1 mm.
+    jamb : str
+        "single" or "king and trimmer".
+
+    Returns
+    -------
+    list of Upright
+
+    Raises
+    ------
+    OptionError
+        When an opening leaves no room for the timber at its sides; names the least move that makes room.
+    """
+    wide = jamb_width(thickness, jamb)
+    refusals = []
+    ends = [Upright(0, thickness, "end stud"), Upright(length - thickness, length, "end stud")]
+    posts: list[Upright] = []
+    edges = [(0, thickness), *((c.left, c.right) for c in clears), (length - thickness, length)]
+    for zone, clear in enumerate(clears):
+        before = thickness if zone == 0 else edges[zone][1]
+        after = length - thickness if zone == len(clears) - 1 else edges[zone + 2][0]
+        room = clear.left - before
+        shares = _shares_left(zone, room, thickness, wide)
+        if not shares:
+            least = wide if zone == 0 else 2 * wide
+            if room < least:
+                refusals.append(_no_room(clear, "left", room, least, zone == 0))
+            else:
+                posts += _jamb(clear.left - wide, clear.left, thickness, "left", zone)
+        room = after - clear.right
+        if zone == len(clears) - 1:
+            if room == 0 and wide == thickness:
+                continue
+            if room < wide:
+                refusals.append(_no_room(clear, "right", room, wide, True))
+                continue
+        elif room < 2 * wide and not (room == wide == thickness):
+            continue  # the next opening tells
+        posts += _jamb(clear.right, clear.right + wide, thickness, "right", zone)
+    if refusals:
+        raise OptionError(refusals)
+    return sorted([*ends, *posts], key=lambda u: u.x)
+
+
+def _shares_left(zone: int, room: int, thickness: int, wide: int) -> bool:
+    """Whether the upright already standing at the left edge serves as this opening's jamb."""
+    if wide != thickness:
+        return False
+    return room == 0 if zone == 0 else room == thickness
+
+
+def _jamb(left: int, right: int, thickness: int, hand: str, zone: int) -> list[Upright]:
+    if right - left == thickness:
+        return [Upright(left, right, "jamb stud", serves=("opening",))]
+    middle = left + thickness
+    king = (left, middle) if hand == "left" else (middle, right)
+    trimmer = (middle, right) if hand == "left" else (left, middle)
+    return [
+        Upright(*king, "jamb stud", serves=("opening",)),
+        Upright(*trimmer, "trimmer", zone, serves=("opening",)),
+    ]
+
+
+def _no_room(clear: Clear, hand: str, room: int, least: int, at_end: bool) -> Refusal:
+    beside = "the end stud" if at_end else "the next opening"
+    short = least - room
+    return Refusal(
+        "timber at the sides of an opening",
+        f"{hand} side of the {clear.kind} at {clear.left / MM:g} mm",
+        f"{room / MM:g} mm between the opening and {beside}",
+        f"move the opening {short / MM:g} mm away from {beside} (at least {least / MM:g} mm)",
+    )
+
+
+def module_lines(length: int, centres: int, set_out_from: str) -> list[int]:
+    """Return the stud middles on the module, left to right, strictly inside the wall.
+
+    From an end's face a stud's middle stands at every multiple of the centres; from the middle one stud is
+    centred on half the length and the others are set out both ways from it.
+
+    Parameters
+    ----------
+    length, centres : int
+        Clear length and stud centres, 0.1 mm.
+    set_out_from : str
+        "left", "right" or "middle".
+    """
+    if set_out_from == "left":
+        return list(range(centres, length, centres))
+    if set_out_from == "right":
+        return sorted(length - x for x in range(centres, length, centres))
+    half = length // 2
+    return sorted({*range(half, length, centres), *range(half, 0, -centres)})
+
+
+def module_studs(
+    lines: Iterable[int],
+    posts: Sequence[Upright],
+    clears: Sequence[Clear],
+    thickness: int,
+    centres: int,
+    least_bay: int,
+) -> list[Upright]:
+    """Return the studs on the module between the fixed uprights, with the rule for the last bay and at jambs.
+
+    A stud that would overlap a fixed upright or leave a clear bay narrower than the least bay beside it is
+    dropped when the distance between its neighbours' middles is within the centres; else it moves tight against
+    the fixed upright; where that would stretch the next bay beyond the centres, it stands off by the least bay
+    instead. Studs within the width of an opening become short studs under the same rule.
+
+    Parameters
+    ----------
+    lines : iterable of int
+        Stud middles on the module.
+    posts : sequence of Upright
+        Fixed uprights, left to right.
+    clears : sequence of Clear
+        Structural openings, left to right.
+    thickness, centres, least_bay : int
+        Stud thickness, centres and least clear bay, 0.1 mm.
+    """
+    lines = sorted(lines)
+    studs = []
+    for span in spans(posts, clears):
+        inside = [x for x in lines if span.left - thickness // 2 < x < span.right + thickness // 2]
+        role = "stud" if span.zone < 0 else "short stud"
+        for x in _settle(inside, span, thickness, centres, least_bay):
+            left = x - thickness // 2
+            studs.append(Upright(left, left + thickness, role, span.zone, ("module",)))
+    return studs
+
+
+def spans(posts: Sequence[Upright], clears: Sequence[Clear]) -> list[Span]:
+    """Return the clear runs between fixed uprights, left to right; over an opening its own width."""
+    runs = [Span(c.left, c.right, zone) for zone, c in enumerate(clears)]
+    blocks = sorted([*((p.x, p.right) for p in posts), *((c.left, c.right) for c in clears)])
+    for (_, left), (right, _) in pairwise(blocks):
+        if left < right:
+            runs.append(Span(left, right, -1))
+    return sorted(runs, key=lambda s: s.left)
+
+
+def _settle(inside: list[int], span: Span, thickness: int, centres: int, least_bay: int) -> list[int]:
+    half = thickness // 2
+    low, high = span.left - half, span.right + half  # middles of the fixed uprights at both sides
+    near = least_bay + thickness
+    xs = list(inside)
+    if xs and xs[0] - low < near:
+        following = xs[1] if len(xs) > 1 else high
+        if following - low <= centres:
+            xs.pop(0)
+        else:
+            tight = low + thickness
+            xs[0] = tight if following - tight <= centres else low + near
+    if xs and high - xs[-1] < near:
+        before = xs[-2] if len(xs) > 1 else low
+        if high - before <= centres:
+            xs.pop()
+        else:
+            tight = high - thickness
+            xs[-1] = tight if tight - before <= centres else high - near
+    return [x for x in xs if x - half >= span.left and x + half <= span.right]
