@@ -144,8 +144,10 @@ class SweepChart:
                 ax.autoscale(axis="y")
                 if column.endswith("waste"):
                     ax.set_ylim(bottom=0.0)
+                ax.yaxis.set_tick_params(labelleft=True)
                 if not table[column].notna().any():
                     ax.set_ylim(0.0, 1.0)
+                    ax.yaxis.set_tick_params(labelleft=False)
                     self._drawn.append(
                         ax.text(
                             0.5,

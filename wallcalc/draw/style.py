@@ -53,7 +53,7 @@ JOINT_KINDS = {
 
 SERIES = {
     "vertical": {"name": "upright", "color": BLUE, "marker": "o", "linestyle": "-"},
-    "horizontal": {"name": "on its side", "color": ORANGE, "marker": "s", "linestyle": (0, (4, 1.4))},
+    "horizontal": {"name": "on their side", "color": ORANGE, "marker": "s", "linestyle": (0, (4, 1.4))},
 }
 """How the two board orientations are drawn and named."""
 

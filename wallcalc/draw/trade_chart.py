@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from wallcalc.draw import style
 from wallcalc.draw.charts import option_place
@@ -27,8 +28,9 @@ class TradeChart:
     def __init__(self, width: int = 620, height: int = 420, currency: str = "") -> None:
         self.figure: Figure = style.new_figure(width, height)
         with look():
-            ax = self.figure.add_axes((0.085, 0.12, 0.89, 0.72))
+            ax = self.figure.add_axes((0.085, 0.12, 0.89, 0.75))
             ax.grid(True)
+            ax.yaxis.set_major_locator(MaxNLocator(nbins=8, integer=True))
             ax.set_xlabel(f"cost, {currency} net of tax" if currency else "cost")
             ax.set_title("Rw, dB", fontproperties=sized(8.0, bold=True), pad=3)
             handles = [

@@ -68,7 +68,7 @@ class Controls:
             layout=w.Layout(width=FULL),
         )
         self.number = w.BoundedFloatText(
-            description="stud centres, mm, as a number",
+            description="exact centres, mm",
             min=low,
             max=high,
             step=1.0,
@@ -81,14 +81,14 @@ class Controls:
             "board_orientation": dropdown(
                 "boards", [(v, k) for k, v in ORIENTATIONS.items()], option.board_orientation
             ),
-            "fill": dropdown(CHOICES["fill"], [("none", None)], None),
+            "fill": dropdown(CHOICES["fill"], [("none", "")], ""),
             "set_out_from": dropdown(CHOICES["set_out_from"], SET_OUT_FROM, option.set_out_from),
             "section": dropdown(CHOICES["section"], SECTIONS, option.section),
-            "sheet": dropdown(CHOICES["sheet"], [("cheapest mix", None)], None),
+            "sheet": dropdown(CHOICES["sheet"], [("cheapest mix", "")], ""),
             "layers_a": dropdown(CHOICES["layers_a"], [1, 2], option.layers_a),
             "layers_b": dropdown(CHOICES["layers_b"], [1, 2], option.layers_b),
-            "board_a": dropdown(CHOICES["board_a"], [("by the room", None)], None),
-            "board_b": dropdown(CHOICES["board_b"], [("by the room", None)], None),
+            "board_a": dropdown(CHOICES["board_a"], [("by the room", "")], ""),
+            "board_b": dropdown(CHOICES["board_b"], [("by the room", "")], ""),
             "course_from": dropdown(CHOICES["course_from"], COURSES_FROM, option.course_from),
         }
         self.layer = dropdown("layer shown", [("1, against the frame", 1), ("2, outer", 2)], 1)
@@ -122,15 +122,16 @@ class Controls:
             self.wall.value = state.wall_path
             self.rules.value = state.rules.name if state.rules.name in ("uk", "us") else None
             for name, known in (
-                ("fill", [("none", None), *((f, f) for f in offers.fills)]),
-                ("sheet", [("cheapest mix", None), *((s, s) for s in offers.sheets(option.board_a))]),
-                ("board_a", [("by the room", None), *((b, b) for b in offers.boards)]),
-                ("board_b", [("by the room", None), *((b, b) for b in offers.boards)]),
+                ("fill", [("none", ""), *((f, f) for f in offers.fills)]),
+                ("sheet", [("cheapest mix", ""), *((s, s) for s in offers.sheets(option.board_a))]),
+                ("board_a", [("by the room", ""), *((b, b) for b in offers.boards)]),
+                ("board_b", [("by the room", ""), *((b, b) for b in offers.boards)]),
             ):
                 if tuple(self.choices[name].options) != tuple(known):
                     self.choices[name].options = known
             for name, widget in self.choices.items():
-                widget.value = getattr(option, name)
+                value = getattr(option, name)
+                widget.value = "" if value is None else value
             low, high = offers.centres
             for widget in (self.slider, self.number):
                 if widget.max != high:
@@ -169,7 +170,7 @@ class Controls:
         on(self.folder, state.choose_folder)
         on(self.layer, lambda _: None)
         for name, widget in self.choices.items():
-            on(widget, lambda value, name=name: state.choose(**{name: value}))
+            on(widget, lambda value, name=name: state.choose(**{name: None if value == "" else value}))
 
 
 def _name(centres: float) -> str:

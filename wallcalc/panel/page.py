@@ -21,11 +21,11 @@ STYLE = """
 .wallcalc-panel .widget-html, .wallcalc-panel .jupyter-widget-html { height:auto; }
 .wallcalc-panel *:focus-visible { outline:3px solid #7a21dd; outline-offset:1px; }
 .wallcalc-picture { display:block; max-width:100%; height:auto; border:1px solid #e6e6e0; border-radius:4px; }
-.wallcalc-figures { display:flex; flex-wrap:wrap; gap:6px 18px; margin:0; padding:0; }
-.wallcalc-figures div { min-width:72px; }
-.wallcalc-figures dt { font-size:11px; color:#55636d; margin:0; }
-.wallcalc-figures dd { font-size:16px; font-weight:600; margin:0; white-space:nowrap; }
-.wallcalc-figures dd span { display:block; font-size:11px; font-weight:400; color:#55636d; }
+.wallcalc-figures { display:flex; flex-wrap:wrap; gap:6px 18px; margin:0 0 4px; padding:0; }
+.wallcalc-figures > div { min-width:64px; }
+.wallcalc-figures .name { font-size:11px; color:#55636d; line-height:1.3; }
+.wallcalc-figures .value { font-size:16px; font-weight:600; white-space:nowrap; line-height:1.3; }
+.wallcalc-figures .change { font-size:11px; color:#55636d; line-height:1.3; white-space:nowrap; }
 .wallcalc-message { padding:4px 8px; border-left:4px solid #5790fc; background:#eef3fb; margin:2px 0; font-size:12.5px;
   white-space:pre-line; overflow-wrap:anywhere; }
 .wallcalc-message.caution { border-color:#f89c20; background:#fdf3e2; }
@@ -36,7 +36,9 @@ STYLE = """
 .wallcalc-table caption { text-align:left; font-weight:600; color:#1f4e79; padding:2px 0 4px; caption-side:top; }
 .wallcalc-table th { position:sticky; top:0; background:#e4e9ea; text-align:left; padding:3px 8px; font-weight:600;
   border-bottom:1px solid #8a969e; vertical-align:bottom; }
-.wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top; }
+.wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top;
+  white-space:nowrap; }
+.wallcalc-table td.wallcalc-long { white-space:normal; min-width:220px; }
 .wallcalc-panel .wallcalc-table .wallcalc-number { text-align:right; }
 .wallcalc-table tr.current td { background:#e7effc; font-weight:600; }
 .wallcalc-table tr.cannot td { color:#7a2530; }
@@ -46,8 +48,7 @@ STYLE = """
 .wallcalc-cautions { border:1px solid #f89c20; border-left-width:5px; background:#fdf8ee;
   padding:4px 12px; border-radius:4px;
   font-size:12.5px; }
-.wallcalc-cautions dt { font-weight:600; margin-top:4px; }
-.wallcalc-cautions dd { margin:0 0 2px; }
+.wallcalc-cautions p { margin:4px 0 6px; }
 .wallcalc-panel .wallcalc-wide { width:auto; }
 .wallcalc-panel .jupyter-button { background:#e4e9ea; color:#22303a; border:1px solid #8a969e; border-radius:4px; }
 .wallcalc-panel .jupyter-button.wallcalc-on { background:#1f4e79; color:#ffffff; }
@@ -81,10 +82,15 @@ def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: s
         text = measure.text(row)
         if measure.column == "Rw" and text != "none":
             text = f"{row['Rw']:.0f} ({row['C']:.0f}; {row['Ctr']:.0f}) dB"
-        change = f"<span>{html.escape(difference(measure, row, kept)[0])} to kept</span>" if kept else ""
+        change = (
+            f'<div class="change">{html.escape(difference(measure, row, kept)[0])} to kept</div>'
+            if kept
+            else ""
+        )
         label = "Rw (C; Ctr)" if measure.column == "Rw" else measure.label
-        cells.append(f"<div><dt>{html.escape(label)}</dt><dd>{html.escape(text)}{change}</dd></div>")
-    return f'<dl class="wallcalc-figures">{"".join(cells)}</dl>'
+        name, value = html.escape(label), html.escape(text)
+        cells.append(f'<div><div class="name">{name}</div><div class="value">{value}</div>{change}</div>')
+    return f'<div class="wallcalc-figures">{"".join(cells)}</div>'
 
 
 def messages(found: Iterable[Any]) -> str:
@@ -111,7 +117,7 @@ def title(state: Any) -> str:
     ]
     text = (
         f"{wall.length / 10:g} mm long, {wall.height / 10:g} mm high, {', '.join(rooms)}; "
-        f"rules {state.rules.name}, prices {state.prices.name} in {state.prices.currency}, net of tax"
+        f"trade rules: {state.rules.title or state.rules.name}; price book: {state.prices.name}"
     )
     return f"<h2>{html.escape(wall.name)}</h2><div>{html.escape(text)}</div>"
 
@@ -123,10 +129,10 @@ def picture(name: str, image: str) -> str:
 
 def cautions(found: Iterable[tuple[str, str]]) -> str:
     """Return the cautions as a box."""
-    items = "".join(f"<dt>{html.escape(subject)}</dt><dd>{html.escape(text)}</dd>" for subject, text in found)
-    return (
-        f'<div class="wallcalc-cautions" role="note"><strong>Before you start</strong><dl>{items}</dl></div>'
+    items = "".join(
+        f"<p><strong>{html.escape(subject)}.</strong> {html.escape(text)}</p>" for subject, text in found
     )
+    return f'<div class="wallcalc-cautions" role="note"><h3>Before you start</h3>{items}</div>'
 
 
 def checks(design: Any) -> str:
@@ -221,6 +227,7 @@ def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str
             [
                 n,
                 *(choice_text(c, row[c]) for c in choices),
+                f"{row['layers_a']:g} + {row['layers_b']:g}",
                 *(m.text(row, unit=False) if can else "" for m in shown),
                 "" if can else row["reason"],
             ]
@@ -229,7 +236,7 @@ def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str
             choice_text(c, row[c]) == choice_text(c, current[c]) for c in CHOICES
         )
         classes.append("current" if here else "" if can else "cannot")
-    numbers = [0, 1, *range(7, 7 + len(shown))]
+    numbers = [0, 1, *range(6, 6 + len(shown))]
     return table(heads, body, caption, numbers=numbers, classes=classes, scroll=True)
 
 

@@ -20,7 +20,7 @@ from wallcalc.panel.state import Message, StudyState
 from wallcalc.panel.words import CHOICES, measures
 from wallcalc.quantities import format_length
 
-PICTURE = (620, 470)
+PICTURE = (576, 446)
 """Width and height of an elevation in pixels: two stand side by side on a wide screen."""
 
 
@@ -44,8 +44,8 @@ class StudyPanel(w.VBox):
         self.state = StudyState(wall, **settings)
         self.controls = Controls(self.state, self.act)
         self._drawings = {side: self._drawing() for side in "AB"}
-        self._sweep = SweepChart(currency=self.state.prices.currency)
-        self._trade = TradeChart(currency=self.state.prices.currency)
+        self._sweep = SweepChart(PICTURE[0], 590, self.state.prices.currency)
+        self._trade = TradeChart(PICTURE[0], 400, self.state.prices.currency)
         self._background = Background(self.state.advance, self._progress)
         self._shown: dict[str, Any] = {}
         self._make_widgets()
@@ -128,7 +128,6 @@ class StudyPanel(w.VBox):
             self.order,
             self.show_cuts,
             self.cutting,
-            self.cautions,
         ]
 
     def _drawing(self) -> tuple[Any, Elevation]:

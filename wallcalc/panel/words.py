@@ -8,7 +8,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-ORIENTATIONS = {"vertical": "upright", "horizontal": "on its side"}
+LONG = 36
+"""Letters beyond which a cell of a table may break into lines."""
+
+ORIENTATIONS = {"vertical": "upright", "horizontal": "on their side"}
 
 CHOICES = {
     "section": "stud section, mm",
@@ -181,10 +184,7 @@ def table(
     )
     body = []
     for n, row in enumerate(rows):
-        cells = "".join(
-            f"<td{' class=wallcalc-number' if k in right else ''}>{html.escape(str(cell))}</td>"
-            for k, cell in enumerate(row)
-        )
+        cells = "".join(_cell(str(cell), k in right) for k, cell in enumerate(row))
         body.append(f'<tr class="{html.escape(classes[n]) if n < len(classes) else ""}">{cells}</tr>')
     text = (
         f'<table class="wallcalc-table"><caption>{html.escape(caption)}</caption>'
@@ -193,3 +193,8 @@ def table(
     extra = ' style="max-height:420px"' if scroll else ""
     name = html.escape(caption, quote=True)
     return f'<div class="wallcalc-scroll" tabindex="0" role="region" aria-label="{name}"{extra}>{text}</div>'
+
+
+def _cell(text: str, right: bool) -> str:
+    kind = "wallcalc-number" if right else "wallcalc-long" if len(text) > LONG else ""
+    return f'<td class="{kind}">{html.escape(text)}</td>'
