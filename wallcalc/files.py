@@ -84,7 +84,7 @@ def write_text(path: str | PathLike[str], text: str, *, encoding: str = "utf-8")
 
 
 def write_csv_table(
-    path: str | PathLike[str], columns: Sequence[str], rows: Iterable[Sequence[object]]
+    path: str | PathLike[str], columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True
 ) -> Path:
     """Write a CSV file atomically, safe to open in a spreadsheet (see :func:`safe_cell`).
 
@@ -96,6 +96,8 @@ def write_csv_table(
         The header.
     rows : iterable of sequence
         The cells; numbers stay numbers, None becomes an empty cell.
+    guard : bool
+        Whether text is guarded against being taken for a formula.
 
     Returns
     -------
@@ -107,10 +109,10 @@ def write_csv_table(
     FileHeldError
         When the file may not be written.
     """
-    return write_bytes(path, csv_bytes(columns, rows))
+    return write_bytes(path, csv_bytes(columns, rows, guard=guard))
 
 
-def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
+def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True) -> bytes:
     """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right.
 
     Parameters
@@ -119,15 +121,18 @@ def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes
         The header.
     rows : iterable of sequence
         The cells.
+    guard : bool
+        Whether text is guarded against being taken for a formula.
 
     Returns
     -------
     bytes
     """
+    convert = safe_cell if guard else _plain_cell
     stream = io.StringIO(newline="")
     writer = csv.writer(stream)
-    writer.writerow([safe_cell(c) for c in columns])
-    writer.writerows([safe_cell(c) for c in row] for row in rows)
+    writer.writerow([convert(c) for c in columns])
+    writer.writerows([convert(c) for c in row] for row in rows)
     return stream.getvalue().encode(ENCODING)
 
 
@@ -210,6 +215,10 @@ def held(target: Path) -> FileHeldError:
         f"cannot write {target}: it is open in another program (a spreadsheet, perhaps), or this folder is"
         " protected. Close the file there, or choose another folder, and write again. Nothing was changed."
     )
+
+
+def _plain_cell(value: object) -> object:
+    return "" if value is None else value
 
 
 def _risky(text: str) -> bool:

@@ -1,0 +1,249 @@
+"""Export: everything written, nothing half-written, and the set rebuilds what it was made from."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import hashlib
+import io
+import json
+import os
+
+import pytest
+from takeoff_design import make_design
+
+from wallcalc import write_csv
+from wallcalc.errors import OptionError
+from wallcalc.export_tables import TABLES, cell, summary_rows
+from wallcalc.files import FileHeldError, read_csv_table
+from wallcalc.option_grid import Option
+from wallcalc.price_book import PriceBook
+from wallcalc.read_export import ExportError, read_summary, rebuild
+from wallcalc.rule_book import Rules
+from wallcalc.save_inputs import load_prices, prices_bytes, rules_text
+from wallcalc.write_csv import MANIFEST, export
+
+
+@pytest.fixture(scope="module")
+def design():
+    return make_design()
+
+
+@pytest.fixture
+def folder(tmp_path, design):
+    export(design, tmp_path / "out", sheets=False)
+    return tmp_path / "out"
+
+
+def test_all_tables_are_written(design, folder):
+    assert {t.name for t in TABLES} <= set(os.listdir(folder))
+    for table in TABLES:
+        frame = getattr(design, table.attribute)
+        rows = read_csv_table(folder / table.name)
+        assert len(rows) == len(frame), table.name
+        assert list(rows[0]) == list(frame.columns), table.name
+
+
+def test_numbers_in_the_files_are_the_design_s(design, folder):
+    order = read_csv_table(folder / "order_list.csv")
+    assert sum(round(float(r["cost"]) * 100) for r in order) == round(design.cost * 100)
+    timber = read_csv_table(folder / "timber_cuts.csv")
+    pieces = [p.rsplit(" ", 1) for r in timber for p in r["cuts"].split("; ")]
+    assert sorted(mark for mark, _ in pieces) == sorted(design.members["mark"])
+    # 34,448 mm of timber net (design notes)
+    assert sum(float(n) for _, n in pieces) == pytest.approx(34448)
+
+
+def test_the_manifest_names_every_file_with_its_hash(folder):
+    manifest = json.loads((folder / MANIFEST).read_text())
+    listed = {e["name"]: e["sha256"] for e in manifest["files"]}
+    assert set(listed) | {MANIFEST} == set(os.listdir(folder))
+    for name, digest in listed.items():
+        assert hashlib.sha256((folder / name).read_bytes()).hexdigest() == digest
+
+
+def test_the_same_design_gives_the_same_bytes(design, folder, tmp_path):
+    export(design, tmp_path / "again", sheets=False)
+    for name in os.listdir(folder):
+        assert (folder / name).read_bytes() == (tmp_path / "again" / name).read_bytes(), name
+
+
+def test_rebuild_gives_what_the_design_was_made_from(design, folder):
+    wall, option, rules, prices = rebuild(folder)
+    assert (wall, option, rules, prices) == (design.wall, design.option, design.rules, design.prices)
+    assert (rules.name, prices.name) == (design.rules.name, design.prices.name)
+
+
+@pytest.mark.parametrize(
+    "option",
+    [
+        Option(),
+        Option("38x63", 406.4, "middle", board_orientation="horizontal", layers_a=2, course_from="floor"),
+        Option(stud_layout="fitted", board_a="dense-15", board_b="moisture-12.5", course_from=1234.5),
+    ],
+)
+def test_any_option_comes_back_from_its_summary(tmp_path, design, option):
+    changed = make_design(option=option)
+    export(changed, tmp_path / "o", sheets=False)
+    assert read_summary(tmp_path / "o" / "summary.csv") == option
+
+
+def test_a_summary_without_a_keyword_says_which(tmp_path, folder):
+    text = (folder / "summary.csv").read_text("utf-8-sig")
+    lines = [ln for ln in text.splitlines() if not ln.startswith("option,layers_b")]
+    (folder / "summary.csv").write_text("\n".join(lines), "utf-8")
+    with pytest.raises(ExportError, match="option layers_b: found 0 rows"):
+        read_summary(folder / "summary.csv")
+    (folder / "summary.csv").write_text(text.replace("option,layers_a,1", "option,layers_a,many"), "utf-8")
+    with pytest.raises(ExportError, match="layers_a: found 'many'"):
+        read_summary(folder / "summary.csv")
+    (folder / "summary.csv").write_text(text.replace("option,layers_a,1", "option,layers_a,7"), "utf-8")
+    with pytest.raises(OptionError, match="layers_a"):
+        read_summary(folder / "summary.csv")
+
+
+def test_a_changed_file_is_named(folder):
+    with (folder / "boards.csv").open("a") as stream:
+        stream.write("x")
+    (folder / "members.csv").unlink()
+    with pytest.raises(ExportError) as caught:
+        rebuild(folder)
+    assert {p.field for p in caught.value.problems} == {"boards.csv", "members.csv"}
+
+
+def test_a_folder_that_is_no_export_says_so(tmp_path):
+    with pytest.raises(ExportError, match=r"manifest\.json: found no such file"):
+        rebuild(tmp_path)
+    (tmp_path / MANIFEST).write_text("{}")
+    with pytest.raises(ExportError, match="not readable"):
+        rebuild(tmp_path)
+
+
+def test_a_manifest_cannot_point_outside_its_folder(folder):
+    manifest = json.loads((folder / MANIFEST).read_text())
+    manifest["files"][0]["name"] = "../secret"
+    (folder / MANIFEST).write_text(json.dumps(manifest))
+    with pytest.raises(ExportError, match=r"\.\./secret: found no such file"):
+        rebuild(folder)
+
+
+def test_other_files_in_the_folder_are_left_alone(design, folder):
+    (folder / "my notes.txt").write_text("keep me")
+    written = export(design, folder, sheets=False)
+    assert (folder / "my notes.txt").read_text() == "keep me"
+    assert all(p.is_absolute() and p.is_file() for p in written)
+    assert written[-1].name == MANIFEST
+    assert os.listdir(folder.parent) == ["out"]
+
+
+@pytest.mark.parametrize("at", [0, 1, 5, 20])
+def test_an_interruption_leaves_what_was_there(design, folder, monkeypatch, at):
+    before = {name: (folder / name).read_bytes() for name in os.listdir(folder)}
+    changed = make_design(name="Another wall")
+    real, calls = os.replace, []
+
+    def flaky(src, dst):
+        if str(dst).startswith(str(folder) + os.sep) or "before" in str(dst):
+            calls.append(dst)
+            if len(calls) == at + 1:
+                raise KeyboardInterrupt
+        return real(src, dst)
+
+    monkeypatch.setattr(write_csv.os, "replace", flaky)
+    with pytest.raises(KeyboardInterrupt):
+        export(changed, folder, sheets=False)
+    monkeypatch.undo()
+    assert {name: (folder / name).read_bytes() for name in os.listdir(folder)} == before
+    assert os.listdir(folder.parent) == ["out"]
+    rebuild(folder)
+
+
+def test_a_failure_before_the_move_makes_no_folder(tmp_path, design):
+    broken = make_design(members=None)
+    with pytest.raises(AttributeError):
+        export(broken, tmp_path / "new", sheets=False)
+    assert os.listdir(tmp_path) == []
+
+
+def test_a_file_open_in_a_spreadsheet_is_named_and_nothing_changes(design, folder, monkeypatch):
+    before = {name: (folder / name).read_bytes() for name in os.listdir(folder)}
+    real = os.replace
+
+    def held(src, dst):
+        if str(src) == str(folder / "order_list.csv"):
+            raise PermissionError(13, "in use", str(src))
+        return real(src, dst)
+
+    monkeypatch.setattr(write_csv.os, "replace", held)
+    with pytest.raises(FileHeldError, match=r"order_list\.csv: it is open in another program"):
+        export(make_design(name="Another wall"), folder, sheets=False)
+    monkeypatch.undo()
+    assert {name: (folder / name).read_bytes() for name in os.listdir(folder)} == before
+
+
+def test_a_file_in_place_of_the_folder_is_refused(tmp_path, design):
+    (tmp_path / "taken").write_text("x")
+    with pytest.raises(NotADirectoryError, match="it is a file"):
+        export(design, tmp_path / "taken")
+
+
+def test_no_cell_of_any_file_begins_a_formula(tmp_path):
+    """A wall and a price book that carry formulas come out as text, and come back as they were."""
+    nasty = "=HYPERLINK(1)"
+    design = make_design(name=nasty)
+    design.members["serves"] = ["@evil"] * len(design.members)
+    design.checks["why"] = ["+1", "\t=2"]
+    rows = {r.code: r for r in design.prices._rows.values()}
+    rows["joint-tape-90m"] = dataclasses.replace(rows["joint-tape-90m"], description="-cmd")
+    design.prices = PriceBook("mine", tuple(rows.values()))
+    export(design, tmp_path / "o", sheets=False)
+    for file in (tmp_path / "o").glob("*.csv"):
+        text = file.read_bytes().decode("utf-8-sig")
+        for line in csv.reader(io.StringIO(text, newline="")):
+            for value in line:
+                begins = value.lstrip()[:1]
+                formula = begins in tuple("=+@") or (begins == "-" and not _is_number(value))
+                assert not formula, (file.name, value)
+    wall, _, _, prices = rebuild(tmp_path / "o")
+    assert wall.name == nasty
+    assert prices == design.prices
+
+
+def _is_number(text):
+    try:
+        float(text)
+    except ValueError:
+        return text == "-"
+    return True
+
+
+def test_rules_and_prices_with_the_user_s_changes_come_back(tmp_path):
+    for name in ("uk", "us"):
+        rules = Rules.load(name).with_values({"cutting.kerf": 4, "order.tape": 'a "quoted" \\ tape'})
+        path = tmp_path / f"{name}.toml"
+        path.write_text(rules_text(rules), "utf-8")
+        assert Rules.load(path) == rules
+        assert rules != Rules.load(name)
+    book = PriceBook.load().with_price("joint-tape-90m", 12_345)
+    path = tmp_path / "prices.csv"
+    path.write_bytes(prices_bytes(book))
+    assert load_prices(path) == book
+    assert PriceBook.load(path) == book
+
+
+def test_cells():
+    assert cell([("S1", 2544.0), ("N1", 562.0)]) == "S1 2544; N1 562"
+    assert cell([("A1-1", 0.0, 0.0, 2608.0, 600.0, None)]) == "A1-1 0 0 2608 600 -"
+    assert cell(("S1", "S2")) == "S1 S2"
+    assert cell(float("nan")) == ""
+    assert cell([]) == ""
+    assert cell(0.1 + 0.2) == 0.3
+
+
+def test_the_summary_names_results_with_units(design):
+    rows = {(g, n): (v, u) for g, n, v, u in summary_rows(design)}
+    assert rows[("wall", "length")] == (3840.0, "mm")
+    assert rows[("result", "cost")] == (design.cost, "GBP")
+    assert rows[("sound", "Rw")] == (43, "dB")
+    assert rows[("count", "boards")][0] == 8
+    assert rows[("result", "board_waste")][0] == pytest.approx(0.267, abs=5e-4)
