@@ -1,0 +1,169 @@
+"""What an option comes to on a given wall: products, sheets, timber and rules resolved, or the reasons why not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from wallcalc.carcass import CarcassInput
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame_rules import frame_rules
+from wallcalc.given import MM, Room, Wall
+from wallcalc.openings import structural_openings
+from wallcalc.option_grid import Option
+from wallcalc.records import Clear
+from wallcalc.sheet_choice import pick_sheets
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wallcalc.price_book import PriceBook
+    from wallcalc.price_records import SheetStock, TimberStock
+    from wallcalc.rule_book import Rules
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """An option resolved: the input of the first stage, and the products that later stages look up."""
+
+    carcass: CarcassInput
+    fill: str | None
+
+
+def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choices:
+    """Return an option's products, sheets and timber on a wall.
+
+    Parameters
+    ----------
+    wall : Wall
+        The given wall.
+    option : Option
+        The choices.
+    rules : Rules
+        The rules in force.
+    book : PriceBook
+        What can be bought.
+
+    Returns
+    -------
+    Choices
+
+    Raises
+    ------
+    OptionError
+        With every reason at once: products the book does not have, what cannot be worked out yet.
+    WallError
+        When an opening does not fit the wall.
+    """
+    refusals = list(_not_yet(wall, option))
+    sizes = str(rules.value("catalogue.sizes"))
+    timber: tuple[TimberStock, ...] = ()
+    try:
+        timber = _timber(book, option.section, sizes)
+    except KeyError as error:
+        refusals.append(_unknown("section", option.section, error))
+    sides: list[tuple[str, tuple[SheetStock, ...]]] = []
+    for side, room, wanted in (("A", wall.room_a, option.board_a), ("B", wall.room_b, option.board_b)):
+        product = wanted or default_board(room, wall.finish, rules)
+        try:
+            sides.append((product, pick_sheets(_sheets(book, product, sizes), option.sheet, product)))
+        except KeyError as error:
+            refusals.append(_unknown(f"board_{side.lower()}", product, error))
+        except OptionError as error:
+            refusals += [r for r in error.refusals if r not in refusals]
+    if option.fill is not None:
+        try:
+            book.fill(option.fill)
+        except KeyError as error:
+            refusals.append(_unknown("fill", option.fill, error))
+    if refusals:
+        raise OptionError(refusals)
+    (product_a, sheets_a), (product_b, sheets_b) = sides
+    given = CarcassInput(
+        wall=wall,
+        clears=_clears(wall, rules),
+        rules=frame_rules(rules),
+        section=option.section,
+        timber=timber,
+        end_trim=rules.tenths("cutting.end_trim"),
+        centres=round(option.stud_centres * MM),
+        set_out_from=option.set_out_from,
+        lying=option.board_orientation == "horizontal",
+        sheets_a=sheets_a,
+        sheets_b=sheets_b,
+        product_a=product_a,
+        product_b=product_b,
+        layers_a=option.layers_a,
+        layers_b=option.layers_b,
+        course_from=option.course_from,
+    )
+    return Choices(given, option.fill)
+
+
+def default_board(room: Room, finish: str, rules: Rules) -> str:
+    """Return the board product that a room asks for: by wetness first, then by the finish."""
+    if room.wet:
+        return str(rules.value("board.default_wet"))
+    return str(rules.value("board.default_skim" if finish == "skim" else "board.default"))
+
+
+@lru_cache(maxsize=64)
+def _timber(book: PriceBook, section: str, sizes: str) -> tuple[TimberStock, ...]:
+    return book.timber(section, sizes)
+
+
+@lru_cache(maxsize=64)
+def _sheets(book: PriceBook, product: str, sizes: str) -> tuple[SheetStock, ...]:
+    return book.sheets(product, sizes)
+
+
+@lru_cache(maxsize=64)
+def _clears(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
+    return structural_openings(wall, rules)
+
+
+def _unknown(field: str, found: str, error: KeyError) -> Refusal:
+    return Refusal(field, "price book", f"found {found!r}", str(error.args[0]))
+
+
+def _not_yet(wall: Wall, option: Option) -> Sequence[Refusal]:
+    """What is in the wall file or the option and cannot be worked out yet: refused, never ignored."""
+    refusals = []
+    if wall.hung:
+        names = ", ".join(repr(h.name) for h in wall.hung)
+        refusals.append(
+            Refusal(
+                "hung items",
+                "wall file",
+                f"{names}: backing for hung items is not worked out yet",
+                "take the [[hung]] tables out and plan their backing by hand",
+            )
+        )
+    if wall.services:
+        names = ", ".join(repr(s.name) for s in wall.services)
+        refusals.append(
+            Refusal(
+                "services",
+                "wall file",
+                f"{names}: clearances of pipes and boxes are not worked out yet",
+                "take the [[service]] tables out and check the studs against them by hand",
+            )
+        )
+    if not wall.is_level:
+        heights = ", ".join(f"{h / MM:g} mm at {x / MM:g} mm" for x, h in wall.heights)
+        refusals.append(
+            Refusal(
+                "height", "wall file", f"{heights}: uneven heights are not worked out yet", "give one height"
+            )
+        )
+    if option.stud_layout == "fitted":
+        refusals.append(
+            Refusal(
+                "stud_layout",
+                "option",
+                "the fitted layout is not worked out yet",
+                "use stud_layout='module'",
+            )
+        )
+    return refusals

@@ -1,0 +1,89 @@
+"""The second stage of a design: what the frame and the boards are cut from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from wallcalc.carcass import Carcass, CarcassInput, carcass
+from wallcalc.cut_sheets import Blank, cut_sheets
+from wallcalc.cut_timber import cut_timber
+from wallcalc.price_records import TimberStock
+from wallcalc.records import CutPlan, Frame
+
+PLATES = ("sole plate", "head plate")
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingRules:
+    """Saw and patience: kerf, trim of bought ends and how short a plate may be (0.1 mm); seconds for each plan."""
+
+    kerf: int
+    end_trim: int
+    plate_short: int
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Frame and boards with the plans they are cut by."""
+
+    carcass: Carcass
+    timber: CutPlan
+    sheets: tuple[CutPlan, ...]
+
+    @property
+    def frame(self) -> Frame:
+        """Members, boards and joints."""
+        return self.carcass.frame
+
+
+@lru_cache(maxsize=1024)
+def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
+    """Return frame and boards with their cutting plans.
+
+    Parameters
+    ----------
+    given : CarcassInput
+        Input of the first stage.
+    cutting : CuttingRules
+        Kerf, trim, patience.
+    """
+    made = carcass(given)
+    frame = made.frame
+    timber = cut_timber(
+        timber_pieces(frame, given.timber, cutting),
+        given.timber,
+        kerf=cutting.kerf,
+        end_trim=cutting.end_trim,
+        time_limit=cutting.seconds,
+    )
+    plans = []
+    for product, stocks in sorted(made.sheets.items()):
+        blanks = [
+            Blank(b.mark, b.along, b.across, b.need_bound, b.cut_outs)
+            for b in frame.boards
+            if b.product == product
+        ]
+        if blanks:
+            plans.append(cut_sheets(blanks, stocks, time_limit=cutting.seconds))
+    return Cut(made, timber, tuple(plans))
+
+
+def timber_pieces(
+    frame: Frame, stocks: Sequence[TimberStock], cutting: CuttingRules
+) -> list[tuple[str, int]]:
+    """Return (mark, length to cut) of every member, 0.1 mm.
+
+    A plate is cut short, by no more than the rule allows, where that lets it come from a stock length without
+    the next longer one.
+    """
+    most = [s.length - cutting.end_trim for s in stocks]
+    pieces = []
+    for m in frame.members:
+        length = m.length
+        if m.role in PLATES:
+            length = max((x for x in most if x < length <= x + cutting.plate_short), default=length)
+        pieces.append((m.mark, length))
+    return pieces

@@ -1,0 +1,162 @@
+"""A wall and an option become a design, stage by stage; each stage keeps what it made for inputs it has seen."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from os import PathLike
+
+from wallcalc.acoustics import build_of, doors_of
+from wallcalc.cavity import fill_bays, slab_pieces
+from wallcalc.checks import Facts, run_checks
+from wallcalc.choices import resolve
+from wallcalc.cutting_stage import Cut, CuttingRules, cut_carcass
+from wallcalc.finishing import Structure
+from wallcalc.given import Wall
+from wallcalc.option_grid import Option
+from wallcalc.order_list import take_off
+from wallcalc.price_book import PriceBook
+from wallcalc.records import CheckRow, CutPlan, OrderLine, SlabPiece
+from wallcalc.result import Design, Parts
+from wallcalc.rule_book import Rules
+from wallcalc.screws import ScrewLine, screw_lines
+from wallcalc.sound import DEFAULT, Build, Sound, predict
+
+SECONDS = 0.1
+"""Time for each cutting plan while options are compared."""
+EXPORT_SECONDS = 5.0
+"""Time for each cutting plan when the chosen option is written out."""
+
+
+@lru_cache(maxsize=8)
+def _shipped_rules(name: str) -> Rules:
+    return Rules.load(name)
+
+
+@lru_cache(maxsize=2)
+def _shipped_prices() -> PriceBook:
+    return PriceBook.load()
+
+
+def rules_of(rules: Rules | str | PathLike[str] | None) -> Rules:
+    """Return the rules asked for: as given, by name or path, or the ``uk`` rules."""
+    if isinstance(rules, Rules):
+        return rules
+    if rules is None or rules in ("uk", "us"):
+        return _shipped_rules(str(rules or "uk"))
+    return Rules.load(rules)
+
+
+def prices_of(prices: PriceBook | str | PathLike[str] | None) -> PriceBook:
+    """Return the price book asked for: as given, from a path, or the demo prices."""
+    if isinstance(prices, PriceBook):
+        return prices
+    return _shipped_prices() if prices is None else PriceBook.load(prices)
+
+
+def design(
+    wall: Wall,
+    option: Option | None = None,
+    *,
+    rules: Rules | str | PathLike[str] | None = None,
+    prices: PriceBook | str | PathLike[str] | None = None,
+    seconds: float = SECONDS,
+    model: str = DEFAULT,
+) -> Design:
+    """Return the design of a wall built to an option.
+
+    Parameters
+    ----------
+    wall : Wall
+        The given wall.
+    option : Option, optional
+        The choices; the defaults of :class:`Option` when left out.
+    rules : Rules, str or path, optional
+        Rules in force, or the name ("uk", "us") or path of a rule file; "uk" when left out.
+    prices : PriceBook or path, optional
+        The price book; the invented demo prices when left out.
+    seconds : float
+        Time that each cutting plan may take to be proven the cheapest.
+    model : str
+        Sound model, one of :data:`wallcalc.sound.MODELS`.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    OptionError
+        When the option cannot be built, saying why and what would make it buildable.
+    WallError
+        When an opening does not fit the wall under these rules.
+    """
+    option = Option() if option is None else option
+    law, book = rules_of(rules), prices_of(prices)
+    choices = resolve(wall, option, law, book)
+    cutting = CuttingRules(
+        law.tenths("cutting.kerf"), law.tenths("cutting.end_trim"), law.tenths("cutting.plate_short"), seconds
+    )
+    cut = cut_carcass(choices.carcass, cutting)
+    screws = _screws(choices.carcass, cutting, law)
+    fill, slabs = _fill(choices.carcass, cutting, choices.fill, law, book)
+    order = _order(choices.carcass, cutting, choices.fill, law, book)
+    build = build_of(cut.frame, option.section, fill, choices.fill, law, book)
+    sound = _sound(build, model, doors_of(wall, cut.frame, law))
+    sheets = tuple(use for plan in cut.sheets for use in plan.uses)
+    facts = Facts(wall, option, law, book, cut.frame, fill, sound, sheets)
+    parts = Parts(wall, option, law, book, cut, fill, slabs, screws, order, build, sound, facts, seconds)
+    return Design(parts, _checks(facts))
+
+
+@lru_cache(maxsize=1024)
+def _screws(given: object, cutting: CuttingRules, rules: Rules) -> tuple[ScrewLine, ...]:
+    return screw_lines(_cut(given, cutting).frame, rules)
+
+
+def _cut(given: object, cutting: CuttingRules) -> Cut:
+    return cut_carcass(given, cutting)  # type: ignore[arg-type]
+
+
+@lru_cache(maxsize=2048)
+def _fill(
+    given: object, cutting: CuttingRules, product: str | None, rules: Rules, book: PriceBook
+) -> tuple[tuple[SlabPiece, ...], CutPlan | None]:
+    if product is None:
+        return (), None
+    cut = _cut(given, cutting)
+    sizes = str(rules.value("catalogue.sizes"))
+    slabs = book.slabs(product, sizes)
+    thinner = tuple(book.fill(name) for name in book.fills(sizes))
+    depth = cut.frame.members[0].depth
+    from wallcalc.cut_slabs import cut_slabs
+
+    fill = fill_bays(cut.frame, slabs, book.fill(product), rules, depth, thinner)
+    return fill, cut_slabs(slab_pieces(fill), slabs, time_limit=cutting.seconds)
+
+
+@lru_cache(maxsize=2048)
+def _order(
+    given: object, cutting: CuttingRules, product: str | None, rules: Rules, book: PriceBook
+) -> tuple[OrderLine, ...]:
+    cut = _cut(given, cutting)
+    _, slabs = _fill(given, cutting, product, rules, book)
+    plans = [cut.timber, *cut.sheets, *([slabs] if slabs is not None else [])]
+    wall: Wall = given.wall  # type: ignore[attr-defined]
+    return take_off(
+        cut.frame,
+        plans,
+        rules,
+        book,
+        structure=Structure.of(wall),
+        finish=wall.finish,
+        screws=_screws(given, cutting, rules),
+    )
+
+
+@lru_cache(maxsize=2048)
+def _sound(build: Build, model: str, doors: tuple[tuple[float, float], ...]) -> Sound:
+    return predict(build, model, doors)
+
+
+def _checks(facts: Facts) -> tuple[CheckRow, ...]:
+    return run_checks(facts)

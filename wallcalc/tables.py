@@ -1,0 +1,248 @@
+"""Tables of a design for people and programs: lengths in mm, areas in m2, masses in kg, money in currency units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import pandas as pd
+
+from wallcalc.boarding import Boarding
+from wallcalc.checks import stiffness_use
+from wallcalc.given import MM
+from wallcalc.records import (
+    Board,
+    CheckRow,
+    CutPlan,
+    Joint,
+    Mark,
+    Member,
+    OrderLine,
+    SheetUse,
+    SlabPiece,
+)
+
+if TYPE_CHECKING:
+    from wallcalc.price_book import PriceBook
+    from wallcalc.result import Design
+
+CENTS = 100
+SQUARE = (MM * 1000.0) ** 2
+"""Units of the core's areas in one m2."""
+
+SUMMARY_COLUMNS = (
+    "buildable", "reason", "cost", "timber_cost", "board_cost", "fill_cost", "fixings_cost", "timber_waste",
+    "board_waste", "fill_waste", "studs", "noggins", "sheets", "cuts", "joint_length", "mass", "Rw", "C", "Ctr", "STC",
+    "stiffness_use", "Rw_with_door", "bound_joint_length", "cut_joint_length", "timber_kept", "cautions", "fails",
+    "proven",
+)  # fmt: skip
+"""Columns of a study after the option's keywords."""
+
+
+def _mm(value: int) -> float:
+    return value / MM
+
+
+def _points(outline: Iterable[tuple[int, int]]) -> list[tuple[float, float]]:
+    return [(x / MM, y / MM) for x, y in outline]
+
+
+def members(records: Sequence[Member], codes: Mapping[str, str]) -> pd.DataFrame:
+    """Return the table of members; ``codes`` maps marks to what they are cut from."""
+    columns = ["mark", "role", "section", "x", "y", "width", "height", "length", "depth", "faces", "outline", "length_long", "length_short", "code", "serves", "flat", "cut_group"]
+    rows = [
+        (
+            m.mark, m.role, m.section, _mm(m.x), _mm(m.y), _mm(m.width), _mm(m.height), _mm(m.length), _mm(m.depth),
+            m.faces, _points(((m.x, m.y), (m.right, m.y), (m.right, m.top), (m.x, m.top))), _mm(m.length),
+            _mm(m.length), codes.get(m.mark, ""), ", ".join(m.serves), m.flat, m.cut_group,
+        )
+        for m in records
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def boards(records: Sequence[Board], codes: Mapping[str, str], book: PriceBook) -> pd.DataFrame:
+    """Return the table of boards; ``codes`` maps marks to the sheets they are cut from."""
+    columns = ["mark", "side", "layer", "course", "board_type", "outline", "area", "bound_edges", "x", "y", "width", "height", "holes", "sheet_code", "mass", "cut_group"]
+    masses = {b.product: book.board(b.product).surface_mass for b in records}
+    rows = []
+    for b in records:
+        holes = [tuple(_mm(v) for v in h) for h in b.holes]
+        area = b.area2 / 2 / SQUARE - sum((h[2] - h[0]) * (h[3] - h[1]) for h in b.holes) / SQUARE
+        rows.append(
+            (
+                b.mark, b.side, b.layer, b.course, b.product, _points(b.outline), area, " ".join(b.bound_edges),
+                _mm(b.x), _mm(b.y), _mm(b.width), _mm(b.height), holes, codes.get(b.mark, ""),
+                area * masses[b.product], b.cut_group,
+            )
+        )  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def joints(records: Sequence[Joint]) -> pd.DataFrame:
+    """Return the table of joints and corners."""
+    columns = ["side", "layer", "x1", "y1", "x2", "y2", "kind", "length", "backed_by", "need"]
+    rows = [
+        (
+            j.side, j.layer, _mm(j.x1), _mm(j.y1), _mm(j.x2), _mm(j.y2), j.kind, _mm(j.length),
+            " ".join(j.backed_by), _mm(j.need),
+        )
+        for j in records
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def fill(records: Sequence[SlabPiece]) -> pd.DataFrame:
+    """Return the table of the fill, one bay a row; ``pieces`` is their count, ``piece_sizes`` (length, width) each."""
+    columns = ["mark", "x", "y", "width", "height", "thickness", "pieces", "how", "piece_sizes"]
+    rows = [
+        (
+            p.mark, _mm(p.x), _mm(p.y), _mm(p.width), _mm(p.height), _mm(p.thickness), len(p.pieces), p.how,
+            _points(p.pieces),
+        )
+        for p in records
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def timber_cuts(plan: CutPlan) -> pd.DataFrame:
+    """Return the table of bought timber, one length a row, marked T1, T2, ..."""
+    columns = ["bought", "stock", "section", "stock_length", "cuts", "offcut", "kerf_loss"]
+    rows = [
+        (
+            f"T{i}", bar.code, bar.section, _mm(bar.length), [(mark, _mm(n)) for mark, n in bar.cuts],
+            _mm(bar.offcut), _mm(bar.kerf_loss),
+        )
+        for i, bar in enumerate(plan.uses, start=1)
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def sheet_cuts(uses: Sequence[SheetUse], records: Sequence[Board], letter: str = "B") -> pd.DataFrame:
+    """Return the table of bought sheets or slabs, one a row.
+
+    ``waste_area`` is what is neither fixed nor left in one of the ``leftovers``: cut-outs that nothing else
+    comes from, and strips too small to list.
+    """
+    columns = ["bought", "stock", "sheet_length", "sheet_width", "cuts", "offcut_area", "waste_area", "leftovers"]
+    areas = {b.mark: b.area2 / 2 for b in records}
+    rows = []
+    for i, use in enumerate(uses, start=1):
+        fixed = sum(areas.get(c.mark, c.length * c.width) for c in use.cuts)
+        offcut = sum(p.length * p.width for p in use.leftovers)
+        rows.append(
+            (
+                f"{letter}{i}", use.code, _mm(use.length), _mm(use.width),
+                [(c.mark, _mm(c.x), _mm(c.y), _mm(c.length), _mm(c.width), c.parent) for c in use.cuts],
+                offcut / SQUARE, (use.length * use.width - fixed - offcut) / SQUARE,
+                [(_mm(p.x), _mm(p.y), _mm(p.length), _mm(p.width), p.bound) for p in use.leftovers],
+            )
+        )  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def takeoff(lines: Sequence[OrderLine]) -> pd.DataFrame:
+    """Return the order list."""
+    columns = ["item", "code", "group", "description", "unit", "pack", "needed", "bought", "unit_price", "cost"]
+    rows = [
+        (
+            o.item, o.code, o.group, o.description, o.unit, o.pack, o.needed, o.bought, o.unit_price / CENTS,
+            o.cost / CENTS,
+        )
+        for o in lines
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def setting_out(marks: Sequence[Mark]) -> pd.DataFrame:
+    """Return the setting-out marks; for heights ``from_left`` is from the floor, ``from_right`` from the ceiling."""
+    columns = ["mark", "role", "axis", "edge", "from_left", "from_right"]
+    rows = [(m.mark, m.role, m.axis, m.edge, _mm(m.from_left), _mm(m.from_right)) for m in marks]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def checks(rows: Sequence[CheckRow]) -> pd.DataFrame:
+    """Return the table of checks."""
+    columns = ["check", "subject", "case", "value", "limit", "unit", "use", "verdict", "why", "source", "source_status"]
+    return pd.DataFrame([tuple(getattr(r, c) for c in columns) for r in rows], columns=columns)
+
+
+def boarding_bound(boarding: Boarding) -> dict[str, Any]:
+    """Return the row of bounds that tells how good the choice of board joints is."""
+    least = boarding.sheet_bound
+    cost = boarding.sheet_cost + boarding.timber_cost
+    proven = cost == least
+    if proven:
+        method = "takes the least that sheets of this area can cost and adds no timber"
+    else:
+        method = f"best of {boarding.tried} boardings cut from sheets; the bound is the boards' area at the least price"
+    return {
+        "material": "board joints",
+        "cost": cost / CENTS,
+        "lower_bound": least / CENTS,
+        "proven": proven,
+        "scope": "every boarding with joints on the studs of this layout or on studs added under sheet edges; "
+        "cost of sheets and of studs added for joints",
+        "method": method,
+    }
+
+
+def summary(design: Design) -> dict[str, Any]:
+    """Return the columns of a study that follow the option's keywords."""
+    frame, parts, cents = design.frame, design.parts, design.cost_cents
+    waste, sound = design.waste, design.sound
+    joined = [j for j in frame.joints if j.kind != "corner"]
+    bound = sum(j.length for j in joined if j.kind == "bound-bound")
+    total = sum(j.length for j in joined)
+    roles = [m.role for m in frame.members]
+    verdicts = [r.verdict for r in design.check_rows]
+    plans = [plan for _, plan in design.plans()]
+    values = (
+        True,
+        "",
+        sum(cents.values()) / CENTS,
+        cents["timber"] / CENTS,
+        cents["board"] / CENTS,
+        cents["fill"] / CENTS,
+        cents["fixings"] / CENTS,
+        waste["timber"].share,
+        waste["board"].share,
+        waste["fill"].share if "fill" in waste else float("nan"),
+        sum(role.endswith("stud") or role == "trimmer" for role in roles),
+        roles.count("noggin"),
+        sum(len(plan.uses) for plan in parts.cut.sheets),
+        cuts(design),
+        total / MM / 1000,
+        design.mass,
+        sound.Rw,
+        sound.C,
+        sound.Ctr,
+        sound.STC,
+        stiffness_use(design.check_rows),
+        sound.with_door.Rw if sound.with_door is not None else sound.Rw,
+        bound / MM / 1000,
+        (total - bound) / MM / 1000,
+        waste["timber"].kept,
+        verdicts.count("caution"),
+        verdicts.count("fail"),
+        all(plan.proven for plan in plans),
+    )
+    return dict(zip(SUMMARY_COLUMNS, values, strict=True))
+
+
+def cuts(design: Design) -> int:
+    """Return the number of cuts in timber and board.
+
+    One for every piece of timber that is not a whole bought length; for every board one for each side shorter than
+    its sheet, and two for each cut-out at an edge (four for a hole).
+    """
+    parts = design.parts
+    saw = sum(len(bar.cuts) - (bar.offcut == 0) for bar in parts.cut.timber.uses)  # type: ignore[union-attr]
+    knife = 0
+    sizes = {
+        c.mark: (use.length, use.width) for plan in parts.cut.sheets for use in plan.uses for c in use.cuts
+    }  # type: ignore[union-attr]
+    for b in design.frame.boards:
+        length, width = sizes[b.mark]
+        knife += (b.along < length) + (b.across < width) + 2 * len(b.cut_outs) + 2 * len(b.holes)
+    return saw + knife
