@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from wallcalc.records import CutPlan, Leftover, SheetCut, SheetUse
-from wallcalc.sheet_parts import Hole, Job, Kind, Stock
+from wallcalc.sheet_parts import Hole, Job, Kind, Stock, fits
 
 MATERIAL = "sheets"
+LARGE_PREFERRED = 1.05
+"""Power of the area cut from a sheet that its price is measured against: over 1, fuller and larger sheets win."""
 
 Room = tuple[int, int, int, int, int, int, int, int]
 """Free rectangle: length, width, low edge bound, high edge bound, x, y, sheet, parent (-1: the sheet)."""
@@ -35,9 +37,9 @@ def lay(
     kinds: Sequence[Kind],
     order: Sequence[int],
     stocks: Sequence[Stock],
-    choice: Sequence[int],
+    prefer: Sequence[Sequence[int]],
     rip_first: int,
-) -> Layout | None:
+) -> Layout:
     """Place blanks one after another, each in the tightest free rectangle, opening sheets as needed.
 
     Parameters
@@ -48,15 +50,15 @@ def lay(
         The order to take them in.
     stocks : sequence of Stock
         The sheets that can be bought.
-    choice : sequence of int
-        Places in ``stocks``, the sheet to open first when several would do.
+    prefer : sequence of sequence of int
+        For each blank the sheets large enough (places in ``stocks``), the one to open for it first.
     rip_first : int
         1: rip, then cross-cut; 0: cross-cut, then rip; 2: whichever leaves the larger rectangle.
 
     Returns
     -------
-    Layout or None
-        None when a blank fits none of the sheets in ``choice``.
+    Layout
+        A blank that finds no free rectangle and has no sheet to open is left out (its sheet is -1).
     """
     rooms: list[Room] = []
     bought: list[int] = []
@@ -85,11 +87,9 @@ def lay(
         if best >= 0:
             length, width, low, high, x, y, sheet, parent = rooms.pop(best)
         else:
-            for s in choice:
-                if stocks[s].length >= a and (stocks[s].width == w if need == 2 else stocks[s].width >= w):
-                    break
-            else:
-                return None
+            if not prefer[i]:
+                continue
+            s = prefer[i][0]
             length, width, price, _ = stocks[s]
             low = high = 1
             x = y = 0
@@ -173,30 +173,63 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
     kinds = job.kinds
     if not kinds:
         return Layout(0, [], [], [])
-    cheapest = list(range(len(stocks)))
-    by_area = sorted(cheapest, key=lambda s: stocks[s].price / (stocks[s].length * stocks[s].width))
-    choices = [by_area] if by_area == cheapest else [by_area, cheapest]
-    if len(stocks) > 2:
-        choices += [[s, *[t for t in by_area if t != s]] for s in by_area[1:] if s != cheapest[0]]
-    best: Layout | None = None
-    rank: tuple[int, int, int] | None = None
     orders = _orders(kinds)
-    for rip_first in (2, 1, 0):
-        for choice in choices:
-            for order in orders:
-                plan = lay(kinds, order, stocks, choice, rip_first)
-                if plan is None or (rank is not None and plan.cost > rank[0] + plan.cost // 4):
-                    continue
-                if len(stocks) > 1 and plan.cost > bound:
-                    plan = _smaller(plan, kinds, stocks)
-                own = plan.rank()
-                if rank is None or own < rank:
-                    best, rank = plan, own
-                    if plan.cost == bound:
-                        return plan
-        choices = choices[:2]
-    assert best is not None
-    return best
+    able = {k: [at for at, s in enumerate(stocks) if fits(k, s.length, s.width)] for k in job.counts}
+    by_area = sorted(range(len(stocks)), key=lambda s: stocks[s].price / (stocks[s].length * stocks[s].width))
+    found: list[tuple[tuple[int, int, int], int, Layout, list[list[int]], list[int]]] = []
+
+    def go(order: list[int], prefer: list[list[int]], rip_first: int) -> bool:
+        plan = lay(kinds, order, stocks, prefer, rip_first)
+        found.append((plan.rank(), len(found), plan, prefer, order))
+        return plan.cost == bound
+
+    for first in by_area:
+        rank = {s: (s != first, at) for at, s in enumerate(by_area)}
+        choice = {k: sorted(a, key=rank.__getitem__) for k, a in able.items()}
+        prefer = [choice[k] for k in kinds]
+        for order in orders:
+            if go(order, prefer, 2):
+                return found[-1][2]
+    found.sort()
+    if len(stocks) == 1:
+        for _, _, _, prefer, order in found[:4]:
+            for rip_first in (1, 0):
+                if go(order, prefer, rip_first):
+                    return found[-1][2]
+        return min(found)[2]
+    plans = [_smaller(plan, kinds, stocks) for _, _, plan, _, _ in found[:8]]
+    plans += [_sheet_by_sheet(kinds, order, stocks, able) for order in orders]
+    return min(plans, key=Layout.rank)
+
+
+def _sheet_by_sheet(
+    kinds: Sequence[Kind], order: Sequence[int], stocks: Sequence[Stock], able: dict[Kind, list[int]]
+) -> Layout:
+    """Return a plan that fills one sheet after another, each time the sheet that is cheapest for its fill."""
+    left = list(order)
+    bought: list[int] = []
+    spots: list[tuple[int, int, int, int]] = [(-1, 0, 0, -1)] * len(kinds)
+    rooms: list[Room] = []
+    while left:
+        held = [kinds[i] for i in left]
+        none: list[list[int]] = [[]] * (len(left) - 1)
+        best: Layout | None = None
+        least = 0.0
+        for t in able[held[0]]:
+            plan = lay(held, range(len(left)), stocks, [[t], *none], 2)
+            area = sum([k[0] * k[1] for k, spot in zip(held, plan.spots, strict=True) if spot[0] >= 0])
+            price = stocks[t].price / area**LARGE_PREFERRED
+            if best is None or price < least:
+                best, least = plan, price
+        assert best is not None
+        at = len(bought)
+        bought.append(best.bought[0])
+        for i, (sheet, x, y, parent) in zip(left, best.spots, strict=True):
+            if sheet >= 0:
+                spots[i] = (at, x, y, left[parent] if parent >= 0 else -1)
+        rooms += [(*r[:6], at, left[r[7]] if r[7] >= 0 else -1) for r in best.rooms]
+        left = [i for i, spot in zip(left, best.spots, strict=True) if spot[0] < 0]
+    return Layout(sum([stocks[s].price for s in bought]), bought, spots, rooms)
 
 
 def _smaller(plan: Layout, kinds: Sequence[Kind], stocks: Sequence[Stock]) -> Layout:
@@ -207,25 +240,30 @@ def _smaller(plan: Layout, kinds: Sequence[Kind], stocks: Sequence[Stock]) -> La
         if s == 0:
             continue
         on = [i for i, spot in enumerate(plan.spots) if spot[0] == at]
-        area = sum(kinds[i].along * kinds[i].across for i in on if plan.spots[i][3] < 0)
+        area = sum([kinds[i].along * kinds[i].across for i in on if plan.spots[i][3] < 0])
+        longest = max([kinds[i].along for i in on])
         for t in range(s):
-            if stocks[t].price >= stocks[s].price or stocks[t].length * stocks[t].width < area:
+            cheap = stocks[t]
+            if cheap.price >= stocks[s].price or cheap.length * cheap.width < area or cheap.length < longest:
                 continue
-            order = sorted(range(len(on)), key=lambda j: (-kinds[on[j]].along, -kinds[on[j]].across))
-            again = lay([kinds[i] for i in on], order, stocks, [t], 2)
-            if again is not None and len(again.bought) == 1:
-                changed = changed or (list(plan.spots), list(plan.rooms))
-                bought[at] = t
-                for j, i in enumerate(on):
-                    _, x, y, parent = again.spots[j]
-                    changed[0][i] = (at, x, y, on[parent] if parent >= 0 else -1)
-                kept = [r for r in changed[1] if r[6] != at]
-                kept += [(*r[:6], at, on[r[7]] if r[7] >= 0 else -1) for r in again.rooms]
-                changed = (changed[0], kept)
-                break
+            held = [kinds[i] for i in on]
+            order = sorted(range(len(on)), key=lambda j: (-held[j].along, -held[j].across))
+            prefer = [[t] if fits(k, cheap.length, cheap.width) else [] for k in held]
+            again = lay(held, order, stocks, prefer, 2)
+            if len(again.bought) > 1 or min(spot[0] for spot in again.spots) < 0:
+                continue
+            spots, rooms = changed or (list(plan.spots), plan.rooms)
+            bought[at] = t
+            for j, i in enumerate(on):
+                _, x, y, parent = again.spots[j]
+                spots[i] = (at, x, y, on[parent] if parent >= 0 else -1)
+            rooms = [r for r in rooms if r[6] != at]
+            rooms += [(*r[:6], at, on[r[7]] if r[7] >= 0 else -1) for r in again.rooms]
+            changed = (spots, rooms)
+            break
     if changed is None:
         return plan
-    return Layout(sum(stocks[s].price for s in bought), bought, *changed)
+    return Layout(sum([stocks[s].price for s in bought]), bought, *changed)
 
 
 def as_plan(job: Job, stocks: Sequence[Stock], plan: Layout, bound: int, scope: str, method: str) -> CutPlan:

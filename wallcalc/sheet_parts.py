@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple, Protocol
 
+from wallcalc.cut_bounds import CuttingError
 from wallcalc.records import CutOut
 
 NO_CUT_OUTS: tuple[CutOut, ...] = ()
@@ -201,8 +202,6 @@ def make_job(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> Job:
 
 
 def _refuse(blanks: Sequence[Blank], kinds: Sequence[Kind], stocks: Sequence[Stock]) -> None:
-    from wallcalc.cut_bounds import CuttingError
-
     names = []
     for b, k in zip(blanks, kinds, strict=True):
         if not any(fits(k, s.length, s.width) for s in stocks):
