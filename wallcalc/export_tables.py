@@ -45,7 +45,7 @@ RESULTS = (
     ("fill_waste", "share of volume bought"),
     ("mass", "kg"),
 )
-RATINGS = (("Rw", "dB"), ("C", "dB"), ("Ctr", "dB"), ("STC", "dB"), ("with_door", "dB"), ("model", ""))
+RATINGS = (("Rw", "dB"), ("C", "dB"), ("Ctr", "dB"), ("STC", "dB"), ("model", ""))
 
 
 def table_bytes(table: Any) -> bytes:
@@ -134,6 +134,8 @@ def summary_rows(design: Any, extra: Iterable[tuple[str, str, object, str]] = ()
     sound = getattr(design, "sound", None)
     if sound is not None:
         rows += [("sound", name, cell(getattr(sound, name, None)), unit) for name, unit in RATINGS]
+        with_door = getattr(sound, "with_door", None)
+        rows.append(("sound", "Rw with door", cell(getattr(with_door, "Rw", None)), "dB"))
     for name, count in _counts(design):
         rows.append(("count", name, count, ""))
     rows += list(extra)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from wallcalc.given import Joists, Wall
 from wallcalc.records import Frame, Joint, Member
 from wallcalc.screws import screws_along
+from wallcalc.waste import fixed_area2
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
@@ -122,10 +123,7 @@ def face_area(frame: Frame) -> float:
         In m2.
     """
     outer = outer_layers(frame)
-    doubled = sum(
-        b.area2 - 2 * sum(w * h for _, _, w, h in b.holes) for b in frame.boards if b.layer == outer[b.side]
-    )
-    return doubled / 2e8
+    return sum(fixed_area2(b) for b in frame.boards if b.layer == outer[b.side]) / 2e8
 
 
 def perimeter(frame: Frame) -> int:

@@ -16,6 +16,7 @@ from wallcalc import finishing
 from wallcalc.finishing import Structure
 from wallcalc.records import Bar, CutPlan, Frame, OrderLine, SheetUse
 from wallcalc.screws import ScrewLine, count_screws, screw_length, screw_lines
+from wallcalc.waste import fixed_area2
 
 if TYPE_CHECKING:
     from wallcalc.price_book import Item, PriceBook
@@ -168,7 +169,7 @@ def stock_lines(frame: Frame, plans: Iterable[CutPlan], rules: Rules, book: Pric
     """
     plans = tuple(plans)
     spares = spare_stock(plans, rules, book)
-    areas = {b.mark: b.area2 - 2 * sum(w * h for _, _, w, h in b.holes) for b in frame.boards}
+    areas = {b.mark: fixed_area2(b) for b in frame.boards}
     out = []
     for plan in plans:
         by_code: dict[str, list[Bar | SheetUse]] = {}

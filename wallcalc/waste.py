@@ -54,6 +54,22 @@ class Waste:
         return self.scrap / self.bought if self.bought else 0.0
 
 
+def fixed_area2(board: Board) -> int:
+    """Return twice the area of a board as fixed, holes (left, bottom, right, top) taken off.
+
+    Parameters
+    ----------
+    board : Board
+        The board.
+
+    Returns
+    -------
+    int
+        In units of (0.1 mm)^2, exact.
+    """
+    return board.area2 - 2 * sum((right - left) * (top - low) for left, low, right, top in board.holes)
+
+
 def timber_waste(plans: CutPlan | Iterable[CutPlan], rules: Rules, spare: Sequence[int] = ()) -> Waste:
     """Return the timber waste by length.
 
@@ -106,7 +122,7 @@ def board_waste(
     keep = rules.tenths("cutting.keep_board")
     sheets = _sheets(plans)
     bought2 = sum(2 * s.length * s.width for s in sheets) + sum(2 * a * b for a, b in spare)
-    fixed2 = sum(b.area2 - 2 * sum(w * h for _, _, w, h in b.holes) for b in boards)
+    fixed2 = sum(fixed_area2(b) for b in boards)
     kept2 = sum(2 * left.length * left.width for left in _kept(sheets, keep)) + sum(
         2 * a * b for a, b in spare
     )

@@ -171,7 +171,7 @@ def make_design(name="Laundry and practice room", **changes):
             uncertainty=1.9,
             model="double leaf",
             shortfall=0.0,
-            with_door=31.0,
+            with_door=SimpleNamespace(Rw=31),
         ),
         cost=sum(o.cost for o in lines) / 100,
         timber_waste=timber_waste(plans[0], rules).share,

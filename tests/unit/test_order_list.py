@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 
@@ -221,6 +222,15 @@ def test_board_waste_of_the_worked_wall_with_seven_sheets(uk, book):
     uses = tuple(SheetUse("B", mm(2700), mm(1200), (SheetCut(f"x{i}", 0, 0, 1, 1),)) for i in range(7))
     plan = CutPlan("boards", uses, 0, 0, False, "", "")
     assert board_waste(plan, frame.boards, uk).share == pytest.approx(0.267, abs=0.0005)
+
+
+def test_a_hole_in_a_board_is_waste(uk):
+    """A hole given by its corners (700, 100) to (900, 200) takes 2 dm2 off a board."""
+    frame = worked_wall()
+    whole = frame.boards[1]
+    holed = dataclasses.replace(whole, holes=((mm(700), mm(100), mm(900), mm(200)),))
+    plan = CutPlan("boards", (SheetUse("B", mm(2700), mm(1200), ()),), 0, 0, False, "", "")
+    assert board_waste(plan, [whole], uk).fixed - board_waste(plan, [holed], uk).fixed == pytest.approx(0.02)
 
 
 def test_board_leftovers_are_kept_when_both_sides_are_long_enough(uk):
