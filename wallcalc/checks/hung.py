@@ -1,0 +1,1 @@
+"""Hung items (stub)."""

@@ -1,0 +1,89 @@
+"""Sound: the predicted rating against the local minimum, where one applies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wallcalc.checks.facts import Facts
+from wallcalc.checks.registry import register
+from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_least, say
+from wallcalc.records import CheckRow
+
+
+@register("sound")
+def sound_minimum(facts: Facts) -> Iterator[CheckRow]:
+    """Compare the predicted rating with the minimum for each room's use."""
+    doors = any(o.kind == "door" for o in facts.wall.openings)
+    for side, other in (("A", "B"), ("B", "A")):
+        use, beside = facts.room(side).use, facts.room(other).use
+        for row in facts.rules.rows("sound_minimum"):
+            if row["room_use"] != use:
+                continue
+            subject, rating = f"side {side}, {use}", row["rating"]
+            source, status, least = row["source"], row["status"], float(row["least"])
+            case = f"{use} to {beside}"
+            if doors and not row["with_door"]:
+                yield say("sound minimum", subject, case, OK, "the minimum does not apply to a wall with a door in it",
+                          source, status, None, least, "dB")  # fmt: skip
+            elif beside in row["not_beside"]:
+                yield say("sound minimum", subject, case, OK, f"the minimum does not apply beside its own {beside}",
+                          source, status, None, least, "dB")  # fmt: skip
+            elif facts.sound is None:
+                yield say("sound minimum", subject, case, NOT_KNOWN, "no sound reduction was predicted: compute it, or "
+                          "ask the board's maker for a measured one", source, status, None, least, "dB")  # fmt: skip
+            else:
+                value = float(getattr(facts.sound, rating))
+                doubt = float(getattr(facts.sound.uncertainty, rating))
+                near = value - doubt < least <= value
+                why = (
+                    f"{rating} {value:g} dB predicted, give or take {doubt:.1f} dB; only a measurement proves it"
+                    + ("; so near the minimum it may miss it: take the next better build-up" if near else "")
+                )
+                row_ = at_least(
+                    "sound minimum", subject, case, value, least, "dB", why, source, status, under=FAIL
+                )
+                if near:
+                    row_ = say(
+                        "sound minimum", subject, case, CAUTION, why, source, status, value, least, "dB"
+                    )
+                yield row_
+
+
+@register("sound")
+def sound_build_up(facts: Facts) -> Iterator[CheckRow]:
+    """Where a minimum applies, tell whether the build-up is one that the source itself names."""
+    doors = any(o.kind == "door" for o in facts.wall.openings)
+    asked = any(
+        row["room_use"] == facts.room(side).use
+        and facts.room(other).use not in row["not_beside"]
+        and (row["with_door"] or not doors)
+        for row in facts.rules.rows("sound_minimum")
+        for side, other in (("A", "B"), ("B", "A"))
+    )
+    named = facts.rules.rows("sound_buildup")
+    sides = [facts.layers(side) for side in "AB"]
+    if not asked or not named or not all(sides):
+        return
+    fill = facts.book.fill(facts.option.fill) if facts.option.fill and facts.fill else None
+    for row in named:
+        good = all(
+            len(side) >= row["layers"] and all(b.surface_mass >= row["layer_mass"] for b in side)
+            for side in sides
+        )
+        if row["fill_thickness"] > 0:
+            good = (
+                good
+                and fill is not None
+                and (fill.thickness >= row["fill_thickness"] * 10 and fill.density >= row["fill_density"])
+            )
+        if good:
+            yield say("sound build-up", "wall", "named by the source", OK, "the source itself names this build-up as "
+                      "meeting its minimum", row["source"], row["status"])  # fmt: skip
+            return
+    lightest = min(b.surface_mass for side in sides for b in side)
+    yield say(
+        "sound build-up", "wall", "named by the source", CAUTION,
+        f"not one of the build-ups the source names: those have boards of at least {named[0]['layer_mass']:g} kg/m2 a "
+        f"layer (the lightest here has {lightest:g})", named[0]["source"], named[0]["status"], lightest,
+        float(named[0]["layer_mass"]), "kg/m2",
+    )  # fmt: skip
