@@ -140,6 +140,7 @@ class RunLayer:
         self.lines, self.line_at = lines, {line.x: line for line in lines}
         self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
         self._laid: dict[tuple, Laid] = {}
+        self._scores: dict[tuple[int, int, int, int], tuple[int, int]] = {}
 
     def schedules(self, course: Course, left: int, right: int, most: int, rivals: int) -> list[Schedule]:
         """Return ways to lay a run that leave room for one another, best first.
@@ -197,9 +198,8 @@ class RunLayer:
                         joints = {"": 0}
                     else:
                         joints = {k: self._joint_score(a, k, left_kind, course) for k in ("bound", "cut")}
-                    board = self._board(course, a, b, left_kind, right_kind)
-                    light, heavy = self._board_score(board)
-                    boards.append((a, right_kind, board, light, heavy, joints))
+                    light, heavy = self._board_score(course, a, b)
+                    boards.append((a, right_kind, (a, b, left_kind, right_kind), light, heavy, joints))
             grid.append((b, boards))
         return grid
 
@@ -305,14 +305,23 @@ class RunLayer:
             if a < x1 and c > x0 and b < y1 and d > y0
         ]
 
-    def _board_score(self, board: Laid) -> tuple[int, int]:
+    def _board_score(self, course: Course, left: int, right: int) -> tuple[int, int]:
         """Score of a board without and with a weight on what is hard to cut together."""
-        light = PIECE * len(board.shapes)
-        if board.right - board.left < self.rules.narrow_strip:
-            light += CAUTION
-        length, width = self.sheet_size
-        share = sum(_share(along, length) * _share(across, width) for along, across, _, _ in board.shapes)
-        return light, light + int(self.sheet_price * share) * CENT
+        key = (course.bottom, course.top, left, right)
+        scores = self._scores.get(key)
+        if scores is None:
+            if self.rects_in((left, course.bottom, right, course.top)):
+                sizes = [s[:2] for s in self._board(course, left, right, "", "").shapes]
+            else:
+                sides = (right - left, course.top - course.bottom)
+                sizes = [sides if self.lining.lying else sides[::-1]]
+            light = PIECE * len(sizes)
+            if right - left < self.rules.narrow_strip:
+                light += CAUTION
+            length, width = self.sheet_size
+            share = sum(_share(along, length) * _share(across, width) for along, across in sizes)
+            scores = self._scores[key] = light, light + int(self.sheet_price * share) * CENT
+        return scores
 
     def _joint_score(self, x: int, left_kind: str, right_kind: str, course: Course) -> int | None:
         line = self.line_at[x]
@@ -330,13 +339,13 @@ class RunLayer:
     def _schedule(self, course: Course, state: tuple) -> Schedule:
         boards: list[Laid] = []
         while state[3] is not None:
-            boards.append(state[3])
+            boards.append(self._board(course, *state[3]))
             state = state[4]
         boards.reverse()
         joints = []
         light = heavy = 0
         for board in boards:
-            scores = self._board_score(board)
+            scores = self._board_score(course, board.left, board.right)
             light, heavy = light + scores[0], heavy + scores[1]
         for a, b in pairwise(boards):
             left_kind, right_kind = a.kinds[0][1], b.kinds[0][0]

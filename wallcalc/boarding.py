@@ -7,8 +7,9 @@ on sale until no other can be cheaper or its number of tries is used up; the ans
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from wallcalc.board_runs import CAUTION, CENT, Course, RunLayer, Schedule, Shape, course_edges, runs
 from wallcalc.courses import Lining
@@ -67,6 +68,18 @@ class Boarding:
     tried: int
 
 
+class Costs(Protocol):
+    """What boards cost in sheets, blanks given by product, each product's sorted."""
+
+    def least(self, blanks: Mapping[str, tuple[Shape, ...]]) -> int:
+        """Return a bound below the cost, cents."""
+        ...
+
+    def cut(self, blanks: Mapping[str, tuple[Shape, ...]]) -> tuple[int, int]:
+        """Return the cost of a cutting plan, cents, and how full the emptiest sheet is."""
+        ...
+
+
 @dataclass(slots=True)
 class _Partial:
     score: int
@@ -90,7 +103,7 @@ def choose_boarding(
     layers: Sequence[RunLayer],
     lines: Sequence[JointLine],
     length: int,
-    cut_cost: Callable[[Mapping[str, tuple[Shape, ...]]], tuple[int, int]],
+    costs: Costs,
     least_cost: int,
     least_bay: int,
 ) -> Boarding:
@@ -106,8 +119,8 @@ def choose_boarding(
         Where joints may fall.
     length : int
         Of the wall, 0.1 mm.
-    cut_cost : callable
-        Cost in cents of the sheets that blanks (by product) are cut from, and how full the emptiest sheet is.
+    costs : Costs
+        What the sheets cost that blanks are cut from.
     least_cost : int
         What the sheets of any boarding cost at the least, cents.
     least_bay : int
@@ -131,11 +144,11 @@ def choose_boarding(
         whole = whole and all_kept
         if not partials:
             raise OptionError([_no_place(slot, linings)])
-    search = _Search(slots, linings, join, cut_cost, least_cost)
+    search = _Search(slots, linings, join, costs, least_cost)
     starts = search.first(partials)
     settled = whole and len(search.seen) < TRIES
     for start in starts:
-        if settled or search.least_reached():
+        if settled or search.least_reached() or len(slots) == len(linings):
             break
         search.improve(start, STEPS // len(starts))
     best = search.best
@@ -162,11 +175,11 @@ class _Search:
         slots: Sequence[Slot],
         linings: Sequence[Lining],
         join: _Joiner,
-        cut_cost: Callable[[Mapping[str, tuple[Shape, ...]]], tuple[int, int]],
+        costs: Costs,
         least_cost: int,
     ) -> None:
         self.slots, self.linings, self.join = slots, linings, join
-        self.cut_cost, self.least_cost = cut_cost, least_cost
+        self.costs, self.least_cost = costs, least_cost
         self.seen: dict[tuple, tuple[int, int]] = {}
         self.best: _Best | None = None
 
@@ -187,9 +200,11 @@ class _Search:
         if rival is not None and soft + (self.least_cost + timber) * CENT > rival.rank[0]:
             return None
         blanks = _blanks(partial, self.slots, self.linings)
-        key = tuple((product, tuple(sorted(shapes))) for product, shapes in sorted(blanks.items()))
+        key = tuple(blanks.items())
         if key not in self.seen:
-            self.seen[key] = self.cut_cost(blanks)
+            if rival is not None and soft + (self.costs.least(blanks) + timber) * CENT > rival.rank[0]:
+                return None
+            self.seen[key] = self.costs.cut(blanks)
         cost, fullness = self.seen[key]
         return _Best((soft + (cost + timber) * CENT, fullness), cost, partial)
 
@@ -202,7 +217,7 @@ class _Search:
             found = self.rank(partial, self.best)
             if found is not None:
                 tried.append(found)
-                if self.best is None or found.rank < self.best.rank:
+                if self.best is None or found.rank[0] < self.best.rank[0]:
                     self.best = found
         tried.sort(key=lambda f: f.rank)
         return list({f.rank: f for f in reversed(tried)}.values())[::-1][:STARTS]
@@ -224,7 +239,7 @@ class _Search:
                     found = None if partial is None else self.rank(partial, current)
                     if found is not None and found.rank < current.rank:
                         current, fresh = found, True
-                        if self.best is None or found.rank < self.best.rank:
+                        if self.best is None or found.rank[0] < self.best.rank[0]:
                             self.best = found
                             if self.least_reached():
                                 return
@@ -349,7 +364,7 @@ def _blanks(
     blanks: dict[str, list[Shape]] = {}
     for slot, schedule in zip(slots, partial.chosen, strict=True):
         blanks.setdefault(linings[slot.lining].product, []).extend(schedule.shapes)
-    return {product: tuple(shapes) for product, shapes in blanks.items()}
+    return {product: tuple(sorted(shapes)) for product, shapes in sorted(blanks.items())}
 
 
 def _no_run(lining: Lining, left: int, right: int) -> Refusal:

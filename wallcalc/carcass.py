@@ -110,7 +110,7 @@ def carcass(given: CarcassInput) -> Carcass:
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:
-        key = (lining.product, lining.lying, lining.widest, lining.lengths, lining.courses)
+        key = (lining.lying, lining.widest, lining.lengths, lining.courses)
         if key not in layers:
             best = cheapest_sheet(sheets[lining.product], lining)
             layers[key] = RunLayer(
@@ -122,7 +122,7 @@ def carcass(given: CarcassInput) -> Carcass:
         ordered,
         lines,
         wall.length,
-        lambda blanks: _sheet_cost(blanks, sheets),
+        SheetCosts(sheets),
         _least_cost(given, linings, sheets),
         rules.least_bay,
     )
@@ -208,12 +208,25 @@ def _quick_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> tu
     return plan.cost, min(used, default=0)
 
 
-def _sheet_cost(
-    blanks: Mapping[str, tuple[Shape, ...]], sheets: Mapping[str, tuple[SheetStock, ...]]
-) -> tuple[int, int]:
-    """Cents that the sheets cost, and the area cut from the emptiest sheet of each product."""
-    costs = [_quick_cost(tuple(sorted(shapes)), sheets[product]) for product, shapes in blanks.items()]
-    return sum(c for c, _ in costs), sum(f for _, f in costs)
+@lru_cache(maxsize=8192)
+def _least(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> int:
+    return sheet_bound(_blanks(shapes), sheets)
+
+
+class SheetCosts:
+    """What boardings cost in sheets: a bound at once, a cutting plan's cost when asked."""
+
+    def __init__(self, sheets: Mapping[str, tuple[SheetStock, ...]]) -> None:
+        self.sheets = sheets
+
+    def least(self, blanks: Mapping[str, tuple[Shape, ...]]) -> int:
+        """Return a bound below the cost of the sheets that blanks (by product) are cut from, cents."""
+        return sum(_least(shapes, self.sheets[product]) for product, shapes in blanks.items())
+
+    def cut(self, blanks: Mapping[str, tuple[Shape, ...]]) -> tuple[int, int]:
+        """Return the cost of a cutting plan, cents, and the area cut from the emptiest sheet of each product."""
+        costs = [_quick_cost(shapes, self.sheets[product]) for product, shapes in blanks.items()]
+        return sum(c for c, _ in costs), sum(f for _, f in costs)
 
 
 def _least_cost(
