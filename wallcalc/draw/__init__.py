@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from wallcalc.draw.charts import SweepChart, sweep_alt
 from wallcalc.draw.cutting import cutting_figures, draw_bars, draw_sheets
-from wallcalc.draw.elevation import Elevation, draw_elevation, elevation_alt, elevation_key
+from wallcalc.draw.elevation import Elevation, draw_elevation
+from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure, to_img, to_png
 from wallcalc.draw.trade_chart import TradeChart, trade_alt, unbeaten_key
 

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from functools import lru_cache
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, PolyCollection
-from matplotlib.lines import Line2D
-from matplotlib.patches import Patch
 from matplotlib.text import Text
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, spread
+from wallcalc.draw.elevation_key import UPRIGHT_ROLES
+from wallcalc.draw.label_spot import calm_spot
+from wallcalc.draw.style import look, spread, to_img
 
-UPRIGHT_ROLES = ("end stud", "stud", "double stud", "jamb stud", "trimmer")
+LETTER_WIDTH = 0.56
+"""Mean width of a letter as a share of its size, for the ground put behind a label."""
 DOUBLED_ROLES = ("double stud", "trimmer", "pattress")
 
 Points = list[tuple[float, float]]
@@ -61,11 +61,16 @@ class Elevation:
                 )
                 for kind, (colour, dash, width) in style.JOINT_KINDS.items()
             }
+            self._label_grounds = ax.add_collection(
+                PolyCollection([], facecolor=style.PAPER, edgecolor="none", alpha=0.82, zorder=5),
+                autolim=False,
+            )
             self._lines = ax.add_collection(
                 LineCollection([], colors=style.SOFT, linewidths=0.6), autolim=False
             )
         self._texts: list[Text] = []
         self._used = 0
+        self._ground: Any = None
 
     def update(self, design: Any, side: str, layer: int = 1) -> None:
         """Show a design's face.
@@ -81,7 +86,8 @@ class Elevation:
         """
         length, height = design.frame.length / 10, design.frame.height / 10
         flip = _mirror(length) if side == "B" else _same
-        scale = self._limits(length, height)
+        scale = self._scale = self._limits(length, height)
+        self._grounds: list[Points] = []
         self._used = 0
         members = _rows(design.members, "mark", "role", "x", "y", "width", "height", "depth", "faces")
         self._draw_timber(members, flip)
@@ -93,8 +99,32 @@ class Elevation:
         lines += self._height_dimensions(members, design.frame.clears, length, height, flip, scale)
         self._lines.set_segments(lines)
         self._noggin_marks(members, flip, scale)
+        self._label_grounds.set_verts(self._grounds, closed=True)
         for text in self._texts[self._used :]:
             text.set_visible(False)
+
+    def show(self, alt: str) -> str:
+        """Return the picture as an HTML image; what never changes (the key) is drawn once and kept as pixels.
+
+        Parameters
+        ----------
+        alt : str
+            Text in its place, see :func:`wallcalc.draw.elevation_key.elevation_alt`.
+
+        Returns
+        -------
+        str
+        """
+        figure = self.ax.figure
+        with look():
+            if self._ground is None:
+                self.ax.set_visible(False)
+                figure.canvas.draw()
+                self._ground = figure.canvas.copy_from_bbox(figure.bbox)
+                self.ax.set_visible(True)
+            figure.canvas.restore_region(self._ground)
+            figure.draw_artist(self.ax)
+        return to_img(figure, alt, drawn=True)
 
     def _limits(self, length: float, height: float) -> float:
         """Set the view round the wall; return mm of wall for one point of the picture."""
@@ -127,7 +157,7 @@ class Elevation:
         outlines = [[(flip(x), y) for x, y in outline] for outline in boards["outline"]]
         self._boards.set_verts(outlines, closed=True)
         for mark, outline in zip(boards["mark"], boards["outline"], strict=True):
-            x, y, room = _calm_spot(tuple(map(tuple, outline)))
+            x, y, room = calm_spot(tuple(map(tuple, outline)))
             size = 8.5 if room / scale > 26 else 6.5
             self._write(flip(x), y, mark, size=size, bold=True, color="#1f4e79", box=True)
         joints = design.joints
@@ -241,9 +271,14 @@ class Elevation:
         item.set_position((x, y))
         item.set_text(text)
         item.set(fontproperties=style.sized(size, bold), **settings)
-        item.set_bbox(
-            {"facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.82, "pad": 1.2} if box else None
-        )
+        if box:
+            lines = text.split("\n")
+            wide = (LETTER_WIDTH * size * max(map(len, lines)) + 3.0) * self._scale
+            tall = (1.25 * size * len(lines) + 1.0) * self._scale
+            if settings["rotation"]:
+                wide, tall = tall, wide
+            low = y - 0.5 * self._scale if settings["va"] == "bottom" else y - tall / 2
+            self._grounds.append(_box(_same, x - wide / 2, low, wide, tall))
 
 
 def draw_elevation(
@@ -273,75 +308,6 @@ def draw_elevation(
     return elevation
 
 
-def elevation_key(figure: Any) -> None:
-    """Put the key (what each line and colour is) at the figure's foot, once.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        The figure of an elevation.
-    """
-    names = {
-        "bound-bound": "joint, bound edges",
-        "bound-cut": "joint, bound and cut",
-        "cut-cut": "joint, cut edges",
-    }
-    with look():
-        handles: list[Any] = [
-            Line2D([], [], color=c, linestyle=d, linewidth=w, label=names[kind])
-            for kind, (c, d, w) in style.JOINT_KINDS.items()
-            if kind in names
-        ]
-        handles += [
-            Patch(facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, label="timber"),
-            Patch(facecolor=style.BOARD, edgecolor=style.BOARD_EDGE, label="board"),
-            Patch(facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="//", label="cavity fill"),
-        ]
-        figure.legend(
-            handles=handles,
-            loc="lower center",
-            ncols=len(handles),
-            bbox_to_anchor=(0.5, 0.0),
-            columnspacing=1.3,
-            handletextpad=0.5,
-            handlelength=2.0,
-            fontsize=7.0,
-        )
-
-
-def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
-    """Return the text that stands for the picture: what it shows and what follows from it.
-
-    Parameters
-    ----------
-    design : Design
-        What is drawn.
-    side : str
-        "A" or "B".
-    layer : int
-        Layer of board shown.
-
-    Returns
-    -------
-    str
-    """
-    members, joints, boards = design.members, design.joints, design.boards
-    studs = int(members["role"].isin(UPRIGHT_ROLES).sum())
-    noggins = int((members["role"] == "noggin").sum())
-    boards = boards[(boards["side"] == side) & (boards["layer"] == layer)]
-    joints = joints[(joints["side"] == side) & (joints["layer"] == layer)]
-    metres = joints.groupby("kind")["length"].sum() / 1000
-    kinds = ", ".join(
-        f"{metres[k]:.1f} m {k}" for k in ("bound-bound", "bound-cut", "cut-cut") if k in metres
-    )
-    fill = f"{len(design.fill)} bays filled" if len(design.fill) else "cavity empty"
-    room = design.wall.room_a.name if side == "A" else design.wall.room_b.name
-    return (
-        f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, "
-        f"{noggins} noggins, {len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}."
-    )
-
-
 def _plain(value: float) -> str:
     return f"{value:.1f}".rstrip("0").rstrip(".") if value % 1 else f"{value:.0f}"
 
@@ -361,38 +327,3 @@ def _rows(table: Any, *columns: str) -> list[tuple]:
 def _box(flip: Callable[[float], float], x: float, y: float, w: float, h: float) -> Points:
     a, b = flip(x), flip(x + w)
     return [(a, y), (b, y), (b, y + h), (a, y + h)]
-
-
-@lru_cache(maxsize=2048)
-def _calm_spot(outline: Sequence[tuple[float, float]]) -> tuple[float, float, float]:
-    """Return a point well inside the outline and its clear distance to the edges (coarse grid search)."""
-    xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-    x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
-    edges = list(zip(outline, [*outline[1:], outline[0]], strict=True))
-    if len(outline) == 4:
-        return (x0 + x1) / 2, y0 + 0.56 * (y1 - y0), min(x1 - x0, y1 - y0) / 2
-    best = ((x0 + x1) / 2, (y0 + y1) / 2, -1.0)
-    for i in range(1, 12):
-        for j in range(1, 12):
-            x, y = x0 + (x1 - x0) * i / 12, y0 + (y1 - y0) * j / 12
-            if not _inside(x, y, edges):
-                continue
-            near = min(_distance(x, y, a, b) for a, b in edges)
-            if near > best[2] + 1e-6:
-                best = (x, y, near)
-    return best
-
-
-def _inside(x: float, y: float, edges: Sequence) -> bool:
-    crossings = 0
-    for (xa, ya), (xb, yb) in edges:
-        if (ya > y) != (yb > y) and x < xa + (y - ya) / (yb - ya) * (xb - xa):
-            crossings += 1
-    return crossings % 2 == 1
-
-
-def _distance(x: float, y: float, a: tuple[float, float], b: tuple[float, float]) -> float:
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    long2 = dx * dx + dy * dy
-    t = 0.0 if long2 == 0 else max(0.0, min(1.0, ((x - a[0]) * dx + (y - a[1]) * dy) / long2))
-    return ((x - a[0] - t * dx) ** 2 + (y - a[1] - t * dy) ** 2) ** 0.5

@@ -73,7 +73,7 @@ def font_family() -> tuple[str, ...]:
 def letters(bold: bool = False) -> font_manager.FontProperties:
     """Return the letters as a font file, which spares matplotlib a search for every text it draws."""
     wanted = font_manager.FontProperties(family=list(font_family()), weight="bold" if bold else "normal")
-    return font_manager.FontProperties(fname=font_manager.findfont(wanted))
+    return font_manager.FontProperties(family="sans-serif", fname=font_manager.findfont(wanted))
 
 
 def sized(size: float, bold: bool = False) -> font_manager.FontProperties:

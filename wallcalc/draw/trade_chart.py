@@ -55,7 +55,12 @@ class TradeChart:
                 )[0],
             ]
             self.figure.legend(
-                handles=handles, loc="upper left", bbox_to_anchor=(0.075, 0.995), ncols=5, handlelength=1.8
+                handles=handles,
+                loc="upper left",
+                bbox_to_anchor=(0.075, 0.995),
+                ncols=5,
+                handlelength=1.6,
+                columnspacing=1.2,
             )
             self._kept = ax.plot(
                 [], [], "^", color=style.INK, markerfacecolor="none", markersize=11, animated=True

@@ -6,6 +6,7 @@ import base64
 import io
 import re
 import zipfile
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path
@@ -19,7 +20,7 @@ from wallcalc.option_grid import OPTION_FIELDS
 from wallcalc.panel.cautions import cautions
 from wallcalc.panel.compare import differences, summary
 from wallcalc.panel.offers import Offers
-from wallcalc.panel.study_rows import StudyRows, plain, study_options, sweep_options
+from wallcalc.panel.study_rows import COARSE_STEP, FINE_STEP, StudyRows, plain, study_options, sweep_options
 from wallcalc.shipped import data_folder
 
 
@@ -261,9 +262,9 @@ class StudyState:
             self._stores[key] = StudyRows(self.wall, self.rules, self.prices)
         return self._stores[key]
 
-    def sweep_wanted(self) -> list[Any]:
-        """Return the options of the sweep over stud centres."""
-        return sweep_options(self.option, self.offers.usual, *self.offers.centres)
+    def sweep_wanted(self, steps: Sequence[float] = (COARSE_STEP, FINE_STEP)) -> list[Any]:
+        """Return the options of the sweep over stud centres, by steps in mm."""
+        return sweep_options(self.option, self.offers.usual, *self.offers.centres, steps)
 
     def study_wanted(self) -> list[Any]:
         """Return the options of the study."""
@@ -351,14 +352,12 @@ class StudyState:
             self.design = None
         self.row = None
         try:
-            self.row = self.store.row(self.option)
-            if self.row["buildable"]:
-                self.design = wc.design(self.wall, self.option, rules=self.rules, prices=self.prices)
-                self.messages = [Message("info", f"{self.summary()}.")]
-            else:
-                self.messages = [Message("error", f"This option cannot be built: {self.row['reason']}")]
-            self.store.want([*self.sweep_wanted(), *self.study_wanted()])
+            self.store.want([*self.sweep_wanted((COARSE_STEP,)), *self.study_wanted(), *self.sweep_wanted()])
+            self.design = wc.design(self.wall, self.option, rules=self.rules, prices=self.prices)
+            self.row = self.store.rows[self.option] = self.design.summary()
+            self.messages = [Message("info", f"{self.summary()}.")]
         except wc.OptionError as error:
+            self.row = self.store.row(self.option)
             self._refuse(error)
         except WallcalcError as error:
             self.messages = [Message("error", str(error))]
@@ -368,7 +367,9 @@ class StudyState:
         return self.buildable
 
     def _refuse(self, error: Any) -> None:
-        self.messages = [Message("error", f"This cannot be chosen: {refusal}") for refusal in error.refusals]
+        self.messages = [
+            Message("error", f"This option cannot be built. {refusal}") for refusal in error.refusals
+        ]
 
     def _find(self, wall: str | PathLike[str]) -> Path:
         """Return a wall file's path: as given, in the user's folder, or among the shipped ones."""

@@ -16,7 +16,13 @@ COARSE_STEP, FINE_STEP = 50.0, 10.0
 """Steps of the sweep over stud centres, mm: first the coarse ones, then the fine ones between."""
 
 
-def sweep_options(option: Option, usual: Sequence[float], low: float, high: float) -> list[Option]:
+def sweep_options(
+    option: Option,
+    usual: Sequence[float],
+    low: float,
+    high: float,
+    steps: Sequence[float] = (COARSE_STEP, FINE_STEP),
+) -> list[Option]:
     """Return the options of a sweep over stud centres in both orientations, usual centres first.
 
     Parameters
@@ -27,13 +33,15 @@ def sweep_options(option: Option, usual: Sequence[float], low: float, high: floa
         Usual centres, mm.
     low, high : float
         Range, mm.
+    steps : sequence of float
+        Steps between the centres, mm, one pass for each.
 
     Returns
     -------
     list of Option
     """
     centres = list(usual)
-    for step in (COARSE_STEP, FINE_STEP):
+    for step in steps:
         count = int((high - low) / step)
         centres += [low + k * step for k in range(count + 1)]
     wanted = [

@@ -9,7 +9,8 @@ import ipywidgets as w
 
 from wallcalc.draw.charts import SweepChart, sweep_alt
 from wallcalc.draw.cutting import cutting_figures
-from wallcalc.draw.elevation import Elevation, elevation_alt, elevation_key
+from wallcalc.draw.elevation import Elevation
+from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure, to_img
 from wallcalc.draw.trade_chart import TradeChart, trade_alt, unbeaten_key
 from wallcalc.panel import page
@@ -130,11 +131,11 @@ class StudyPanel(w.VBox):
             self.cutting,
         ]
 
-    def _drawing(self) -> tuple[Any, Elevation]:
+    def _drawing(self) -> Elevation:
         figure = new_figure(*PICTURE)
         elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)), self._length)
         elevation_key(figure)
-        return figure, elevation
+        return elevation
 
     def _length(self, mm: float) -> str:
         tenths = round(mm * 10)
@@ -186,13 +187,13 @@ class StudyPanel(w.VBox):
         key = (state.design.wall, state.design.option, state.rules.digest, state.prices.digest, layer)
         if self._shown.get("elevations") == key:
             return
-        for side, (figure, elevation) in self._drawings.items():
+        for side, elevation in self._drawings.items():
             layers = getattr(state.design.option, f"layers_{side.lower()}")
             elevation.update(state.design, side, min(layer, layers))
             room = state.wall.room_a.name if side == "A" else state.wall.room_b.name
             alt = elevation_alt(state.design, side, min(layer, layers))
             self.elevations[side].value = page.picture(
-                f"Side {side}{f', seen from the {room}' if room else ''}", to_img(figure, alt)
+                f"Side {side}{f', seen from the {room}' if room else ''}", elevation.show(alt)
             )
         self._shown["elevations"] = key
 

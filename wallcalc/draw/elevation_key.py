@@ -1,0 +1,83 @@
+"""What goes with an elevation: the key to its lines and colours, and the text in its place."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch
+
+from wallcalc.draw import style
+from wallcalc.draw.style import look
+
+UPRIGHT_ROLES = ("end stud", "stud", "double stud", "jamb stud", "trimmer")
+"""Roles of the members that stand from plate to plate."""
+
+
+def elevation_key(figure: Any) -> None:
+    """Put the key (what each line and colour is) at the figure's foot, once.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+        The figure of an elevation.
+    """
+    names = {
+        "bound-bound": "joint, bound edges",
+        "bound-cut": "joint, bound and cut",
+        "cut-cut": "joint, cut edges",
+    }
+    with look():
+        handles: list[Any] = [
+            Line2D([], [], color=c, linestyle=d, linewidth=w, label=names[kind])
+            for kind, (c, d, w) in style.JOINT_KINDS.items()
+            if kind in names
+        ]
+        handles += [
+            Patch(facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, label="timber"),
+            Patch(facecolor=style.BOARD, edgecolor=style.BOARD_EDGE, label="board"),
+            Patch(facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="//", label="cavity fill"),
+        ]
+        figure.legend(
+            handles=handles,
+            loc="lower center",
+            ncols=len(handles),
+            bbox_to_anchor=(0.5, 0.0),
+            columnspacing=1.3,
+            handletextpad=0.5,
+            handlelength=2.0,
+            fontsize=7.0,
+        )
+
+
+def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
+    """Return the text that stands for the picture: what it shows and what follows from it.
+
+    Parameters
+    ----------
+    design : Design
+        What is drawn.
+    side : str
+        "A" or "B".
+    layer : int
+        Layer of board shown.
+
+    Returns
+    -------
+    str
+    """
+    members, joints, boards = design.members, design.joints, design.boards
+    studs = int(members["role"].isin(UPRIGHT_ROLES).sum())
+    noggins = int((members["role"] == "noggin").sum())
+    boards = boards[(boards["side"] == side) & (boards["layer"] == layer)]
+    joints = joints[(joints["side"] == side) & (joints["layer"] == layer)]
+    metres = joints.groupby("kind")["length"].sum() / 1000
+    kinds = ", ".join(
+        f"{metres[k]:.1f} m {k}" for k in ("bound-bound", "bound-cut", "cut-cut") if k in metres
+    )
+    fill = f"{len(design.fill)} bays filled" if len(design.fill) else "cavity empty"
+    room = design.wall.room_a.name if side == "A" else design.wall.room_b.name
+    return (
+        f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, "
+        f"{noggins} noggins, {len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}."
+    )
