@@ -6,12 +6,19 @@ grain is fixed. Where a blank has a cut-out for an opening, other blanks may com
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 
+import numpy as np
+
 from wallcalc.records import CutPlan
-from wallcalc.sheet_bounds import bound_of, sheet_bound, undominated
-from wallcalc.sheet_greedy import as_plan, best_layout
-from wallcalc.sheet_parts import Blank, StockLike, make_job
+from wallcalc.sheet_bounds import Weighings, bound_of, cheapest_mix, sheet_bound, undominated, weighings
+from wallcalc.sheet_check import sheet_faults
+from wallcalc.sheet_flow import blank_values, build, certify, solve
+from wallcalc.sheet_greedy import MATERIAL, Layout, as_plan, best_layout
+from wallcalc.sheet_parts import Blank, Job, StockLike, make_job
+from wallcalc.sheet_pool import cover, gather
+from wallcalc.sheet_unfold import free_rooms, unfold
 
 __all__ = ["Blank", "cut_sheets", "quick_sheets", "sheet_bound"]
 
@@ -19,6 +26,11 @@ SCOPE = (
     "these blanks and these sheets, every way of cutting straight through from edge to edge, no blank turned "
     "across the grain, bound edges where they are needed, cut-outs of boards used again"
 )
+WEIGHED = "area, bound-edge length and one-dimensional weighings of the blanks"
+VALUED = "values of the blanks that no sheet can beat, rechecked by recursion"
+SEARCHED = "integer programme of all cuts"
+POOL_SHARE = 0.5
+"""Part of the time after which sheets of quick plans are no longer put together afresh."""
 
 
 def quick_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> CutPlan:
@@ -43,35 +55,128 @@ def quick_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> CutPla
     """
     job = make_job(blanks, stocks)
     if not job.kinds:
-        return CutPlan("sheets", (), 0, 0, True, SCOPE, "nothing to cut")
+        return _nothing()
     bound = bound_of(job)
     lean = undominated(job)
     plan = best_layout(job, lean, bound)
-    return as_plan(
-        job, lean, plan, bound, SCOPE, "best of a few orders; area, bound-edge and one-dimensional bounds"
-    )
+    return as_plan(job, lean, plan, bound, SCOPE, f"best of a few orders; bound by {WEIGHED}")
 
 
 def cut_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike], *, time_limit: float = 0.1) -> CutPlan:
-    """Return the cheapest cutting plan found within the time.
+    """Return the cheapest cutting plan found within the time, of those the one with fewest sheets.
+
+    Quick plans come first; when they do not meet the bound by weighing, blanks get values from the linear
+    relaxation of the integer programme of all cuts, the sheets of many quick plans are put together afresh, and
+    what time remains is given to the integer programme itself. Each stops as soon as cost and bound meet.
 
     Parameters
     ----------
     blanks : sequence of Blank
-        What has to be cut, lengths in 0.1 mm.
+        What has to be cut, lengths in 0.1 mm; marks all different.
     stocks : sequence of SheetStock
         The sheets that can be bought, prices in cents.
     time_limit : float
-        Seconds to spend at most.
+        Seconds to spend at most (a solver's own start may add some).
 
     Returns
     -------
     CutPlan
-        ``proven`` only when no plan in ``scope`` is cheaper.
+        ``proven`` only when no plan in ``scope`` is cheaper; ``method`` says how that is known. Of plans that
+        cost the same the one with fewest sheets, then with the largest single leftover, of those looked at.
 
     Raises
     ------
     CuttingError
         When a blank fits no sheet.
     """
-    return quick_sheets(blanks, stocks)
+    until = time.perf_counter() + time_limit
+    job = make_job(blanks, stocks)
+    if not job.kinds:
+        return _nothing()
+    lean = undominated(job)
+    search = _Search(job._replace(stocks=lean), until, blanks, stocks)
+    search.run(time_limit)
+    return search.plan()
+
+
+class _Search:
+    """The best plan and the best bound so far."""
+
+    def __init__(self, job: Job, until: float, blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> None:
+        self.job, self.until = job, until
+        self.blanks, self.stocks = blanks, stocks
+        self.prices = [s.price for s in job.stocks]
+        self.rows = weighings(job)
+        self.bound = cheapest_mix(self.rows, self.prices)
+        self.method = WEIGHED
+        self.best = self._ranked(best_layout(job, job.stocks, self.bound))
+
+    def _ranked(self, layout: Layout) -> Layout:
+        return free_rooms(layout, self.job, self.job.stocks)
+
+    def plan(self) -> CutPlan:
+        """Return the plan as it stands."""
+        return self._as_plan(self.best)
+
+    def _as_plan(self, layout: Layout) -> CutPlan:
+        return as_plan(self.job, self.job.stocks, layout, self.bound, SCOPE, f"bound by {self.method}")
+
+    @property
+    def settled(self) -> bool:
+        return self.best.cost <= self.bound
+
+    def _left(self) -> float:
+        return self.until - time.perf_counter()
+
+    def offer(self, layout: Layout | None) -> None:
+        """Keep a layout when it is better, and when a check of its rectangles alone finds no fault."""
+        if layout is None:
+            return
+        layout = self._ranked(layout)
+        if layout.rank() < self.best.rank() and not sheet_faults(
+            self._as_plan(layout), self.blanks, self.stocks
+        ):
+            self.best = layout
+
+    def raise_bound(self, bound: int, method: str) -> None:
+        """Raise the bound to the price of the cheapest mix of sheets that costs at least this much."""
+        asked = Weighings(np.append(self.rows.total, bound), np.vstack([self.rows.most, self.prices]))
+        bound = min(cheapest_mix(asked, self.prices), self.best.cost)
+        if bound > self.bound:
+            self.bound, self.method = bound, method
+
+    def run(self, seconds: float) -> None:
+        """Spend the time until cost and bound meet."""
+        job, stocks = self.job, self.job.stocks
+        if self.settled:
+            return
+        programme = build(job, stocks, self.until)
+        certificate = None
+        if programme is not None:
+            values = blank_values(programme, self._left())
+            if values is not None:
+                certificate = certify(programme, values)
+                self.raise_bound(certificate.bound, VALUED)
+        if self.settled:
+            return
+        pool = gather(job, stocks, [self.best], self.until - POOL_SHARE * seconds / 2)
+        if self._left() > 0:
+            self.offer(cover(job, stocks, pool, self.best.cost, min(self._left(), POOL_SHARE * seconds)))
+        if programme is None or self.settled or self._left() <= 0:
+            return
+        found = solve(programme, certificate, self._strongest(), self.bound, self.best.cost - 1, self._left())
+        if found.counts is not None:
+            self.offer(unfold(programme, found.counts, job, stocks))
+        bound = self.best.cost if found.bound is None else int(np.ceil(found.bound - 1e-6))
+        self.raise_bound(min(bound, self.best.cost), SEARCHED)
+
+    def _strongest(self) -> Weighings:
+        """Return the weighings that ask for most of one kind of sheet alone or of all."""
+        total, most = self.rows
+        asked = total[:, None] / np.maximum(most, 1e-9)
+        picked = sorted({*asked.argmax(axis=0).tolist(), *np.argsort(-asked.min(axis=1))[:4].tolist()})
+        return Weighings(total[picked], most[picked])
+
+
+def _nothing() -> CutPlan:
+    return CutPlan(MATERIAL, (), 0, 0, True, SCOPE, "nothing to cut")

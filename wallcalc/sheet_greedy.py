@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from wallcalc.records import CutPlan, Leftover, SheetCut, SheetUse
-from wallcalc.sheet_parts import Hole, Job, Kind, Stock, fits
+from wallcalc.sheet_parts import Job, Kind, Stock, fits
 
 MATERIAL = "sheets"
 LARGE_PREFERRED = 1.05
@@ -65,7 +65,7 @@ def lay(
     spots: list[tuple[int, int, int, int]] = [(-1, 0, 0, -1)] * len(kinds)
     cost = 0
     for i in order:
-        a, w, need, holes, side = kinds[i]
+        a, w, need, holes, _ = kinds[i]
         best = -1
         least = 1 << 60
         for at, room in enumerate(rooms):
@@ -102,13 +102,7 @@ def lay(
         at_y = y + dw if top else y
         spots[i] = (sheet, x, at_y, parent)
         if holes:
-            across = stocks[bought[sheet]].width
-            turned = (side < 0 and at_y > 0) or (side > 0 and at_y + w < across)
-            for h in holes:
-                hx, hy = x + h.along, at_y + h.across
-                if turned:
-                    hx, hy = x + a - h.along - h.length, at_y + w - h.across - h.width
-                rooms.append(hole_room(h, hx, hy, across, sheet, i))
+            rooms += hole_rooms(kinds[i], x, at_y, stocks[bought[sheet]].width, sheet, i)
         if dl and dw:
             rest_y = y if top else y + w
             rest_low, rest_high = (low, 0) if top else (0, high)
@@ -129,11 +123,21 @@ def lay(
     return Layout(cost, bought, spots, rooms)
 
 
-def hole_room(hole: Hole, x: int, y: int, across: int, sheet: int, parent: int) -> Room:
-    """Return the free rectangle of a cut-out at (x, y) of a sheet ``across`` wide, all in 0.1 mm."""
-    low = int(hole.bound > 0 and y == 0)
-    high = int(hole.bound > low and y + hole.width == across)
-    return hole.length, hole.width, low, high, x, y, sheet, parent
+def hole_rooms(kind: Kind, x: int, y: int, across: int, sheet: int, parent: int) -> list[Room]:
+    """Return the free rectangles of the cut-outs of a blank cut at (x, y) of a sheet ``across`` wide (0.1 mm).
+
+    The blank is turned by half a turn where the edge that has to be bound would not be.
+    """
+    turned = (kind.side < 0 and y > 0) or (kind.side > 0 and y + kind.across < across)
+    rooms = []
+    for h in kind.holes:
+        hx, hy = x + h.along, y + h.across
+        if turned:
+            hx, hy = x + kind.along - h.along - h.length, y + kind.across - h.across - h.width
+        low = int(h.bound > 0 and hy == 0)
+        high = int(h.bound > low and hy + h.width == across)
+        rooms.append((h.length, h.width, low, high, hx, hy, sheet, parent))
+    return rooms
 
 
 def _orders(kinds: Sequence[Kind]) -> list[list[int]]:
