@@ -1,1 +1,254 @@
-"""Hung items (stub)."""
+"""Hung items: timber behind each fixing, the screws, the noggin or pattress, the studs that carry it all."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from wallcalc.checks.facts import Facts
+from wallcalc.checks.hung_loads import FixingForce, ItemLoad, fixing_forces, item_loads, kind_of
+from wallcalc.checks.hung_members import lasting_share, rail_use, shares, stud_use
+from wallcalc.checks.hung_screws import (
+    ScrewStrength,
+    edge_distance,
+    end_screw_strength,
+    holder,
+    screw_length,
+    screw_strength,
+)
+from wallcalc.checks.registry import register
+from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, at_least, at_most, length_text, say
+from wallcalc.checks.strength_values import load_cases, section_of, timber
+from wallcalc.given import MM, HungItem
+from wallcalc.records import CheckRow, Member
+from wallcalc.strength.screws_ec5 import combined_use
+
+THICKER = (8.0, 10.0, 12.0)
+"""Screw diameters [mm] tried when looking for what would hold."""
+
+MANY = 12
+"""More fixings or end screws than this are no longer proposed."""
+
+SCREW_SOURCE = "EN 1995-1-1, 8.7.2, 8.2 and 8.7.3"
+MEMORY = "from memory"
+
+
+@register("hung items")
+def hung_items(facts: Facts) -> Iterator[CheckRow]:
+    """Check every hung item from its screws to its studs."""
+    for item in facts.wall.hung:
+        held = {
+            number: member
+            for number, (x, y) in enumerate(item.fixings)
+            if (member := holder(facts.frame.members, item.side, x, y)) is not None
+        }
+        yield from _timber_behind(facts, item, held)
+        loads = item_loads(item, facts.rules)
+        if len(held) < len(item.fixings) or not loads:
+            continue
+        arm = facts.rules.tenths("hung.couple_arm") / MM
+        for load in loads:
+            forces = fixing_forces(item, load, arm)
+            yield from _screws(facts, item, load, forces, held)
+            yield from _rails(facts, item, load, forces, held)
+            yield from _studs(facts, item, load, forces, held)
+        if not kind_of(item, facts.rules):
+            source = facts.rules.rows("hung_load")[0] if facts.rules.rows("hung_load") else None
+            yield say("hung item load", item.name, "kind not told", CAUTION,
+                      "no rule load for this kind of item: its own mass and what it holds are taken; if people lean on "
+                      "it, give its kind in the wall file", source["source"] if source else "the rule file",
+                      source["status"] if source else MEMORY)  # fmt: skip
+
+
+def _timber_behind(facts: Facts, item: HungItem, held: dict[int, Member]) -> Iterator[CheckRow]:
+    rule = facts.rules.rule("hung.edge_distance")
+    need = facts.rules.tenths("hung.edge_distance") / MM
+    missing = [n for n in range(len(item.fixings)) if n not in held]
+    if missing:
+        x, y = item.fixings[missing[0]]
+        yield say(
+            "timber behind fixing", item.name, f"{len(missing)} of {len(item.fixings)} fixings", FAIL,
+            f"no timber behind the fixing at {x / MM:g}, {y / MM:g} mm: add a noggin or a pattress there",
+            rule.source, rule.status, float(len(missing)), 0.0, "fixings",
+        )  # fmt: skip
+        return
+    distance, number = min((edge_distance(m, *item.fixings[n]) / MM, n) for n, m in held.items())
+    member = held[number]
+    wanted = {
+        "stud": ("stud", "double stud", "end stud", "jamb stud"),
+        "noggin": ("noggin",),
+        "pattress": ("pattress",),
+    }
+    if item.backing in wanted and any(m.role not in wanted[item.backing] for m in held.values()):
+        yield say("timber behind fixing", item.name, f"backing wanted: {item.backing}", CAUTION,
+                  f"a fixing is in a {member.role} instead of a {item.backing}", rule.source, rule.status)  # fmt: skip
+    yield at_least(
+        "timber behind fixing", item.name, f"worst of {len(held)}, in {member.mark}", distance, need, "mm",
+        f"the screw is {length_text(distance)} from the edge of {member.mark}; nearer than {length_text(need)} the "
+        "timber splits", rule.source, rule.status,
+    )  # fmt: skip
+
+
+def _strength(facts: Facts, member: Member, gap: float, diameter: float) -> ScrewStrength:
+    length = screw_length(facts.book, str(facts.rules.value("order.hung_screw")))
+    penetration = max(min(length - gap, member.depth / MM), 0.0)
+    return screw_strength(facts.rules, diameter, penetration, gap, member.role == "pattress")
+
+
+def _screw_use(force: FixingForce, strength: ScrewStrength, factor: float) -> float:
+    return combined_use(factor * force.pull, strength.pull, factor * force.down, strength.shear)
+
+
+def _worst_screw(
+    facts: Facts, forces: tuple[FixingForce, ...], held: dict[int, Member], gap: float, diameter: float
+) -> tuple[float, int, ScrewStrength]:
+    factor = timber(facts.rules).load_factor
+    found = []
+    for number, force in enumerate(forces):
+        strength = _strength(facts, held[number], gap, diameter)
+        found.append((_screw_use(force, strength, factor), number, strength))
+    return max(found, key=lambda f: (f[0], -f[1]))
+
+
+def _screws(
+    facts: Facts, item: HungItem, load: ItemLoad, forces: tuple[FixingForce, ...], held: dict[int, Member]
+) -> Iterator[CheckRow]:
+    diameter = facts.rules.tenths("hung.screw_diameter") / MM
+    gap = sum(p.thickness for p in facts.layers(item.side)) / MM
+    factor = timber(facts.rules).load_factor
+    use, number, strength = _worst_screw(facts, forces, held, gap, diameter)
+    force = forces[number]
+    status = load.status if load.status == MEMORY else f"load {load.status}; screws {MEMORY}"
+    source = f"{load.source}; {SCREW_SOURCE}"
+    notes = "".join(f" ({note})" for note in strength.notes)
+    where = f"{length_text(diameter)} screw in {held[number].mark}"
+    yield at_most(
+        "hung screw pull-out", item.name, load.case, factor * force.pull, strength.pull, "N",
+        f"the item leans away from the wall and pulls its topmost screws out: {where}{notes}. {DEFERS}",
+        source, status,
+    )  # fmt: skip
+    yield at_most(
+        "hung screw shear", item.name, load.case, factor * force.down, strength.shear, "N",
+        f"the weight bends the screw across {length_text(gap)} of board that is not counted on: {where}. {DEFERS}",
+        source, status,
+    )  # fmt: skip
+    yield at_most(
+        "hung screws", item.name, load.case, use, 1.0, "", f"pull and shear together in the worst of {len(forces)} "
+        f"screws{_what_holds(facts, forces, held, gap, use)}. {DEFERS}", source, status,
+    )  # fmt: skip
+
+
+def _what_holds(
+    facts: Facts, forces: tuple[FixingForce, ...], held: dict[int, Member], gap: float, use: float
+) -> str:
+    """Return what would make the screws hold, or an empty text where they do."""
+    if use <= 1:
+        return ""
+    ways = []
+    if math.isfinite(use):
+        more = math.ceil(use * len(forces) - 1e-9)
+        if more <= MANY:
+            ways.append(f"{more} such screws in place of {len(forces)}")
+    for diameter in THICKER:
+        if _worst_screw(facts, forces, held, gap, diameter)[0] <= 1:
+            ways.append(f"{diameter:g} mm screws")
+            break
+    if _worst_screw(facts, forces, held, 0.0, facts.rules.tenths("hung.screw_diameter") / MM)[0] <= 1:
+        ways.append("a block that fills the board's thickness, so that the item sits on timber")
+    return (
+        ": it would hold with " + ", or with ".join(ways) if ways else ": ask for a frame made for this item"
+    )
+
+
+def _rails(
+    facts: Facts, item: HungItem, load: ItemLoad, forces: tuple[FixingForce, ...], held: dict[int, Member]
+) -> Iterator[CheckRow]:
+    rules, material = facts.rules, timber(facts.rules)
+    lasting = lasting_share(load, item.mass, float(rules.value("loads.gravity")))
+    rails: dict[str, tuple[Member, list[FixingForce]]] = {}
+    for number, member in held.items():
+        if member.role in ("noggin", "pattress"):
+            rails.setdefault(member.mark, (member, []))[1].append(forces[number])
+    if not rails:
+        return
+    found = [(rail_use(member, tuple(on), lasting, rules), member) for member, on in rails.values()]
+    got, member = max(found, key=lambda f: (f[0].bending, f[1].mark))
+    status = (
+        load.status if load.status == material.status else f"load {load.status}; timber {material.status}"
+    )
+    source = f"{load.source}; EN 1995-1-1, 6.1.6"
+    fix = "" if got.bending <= 1 else ": lay it flat, double it, or let in a pattress"
+    yield at_most(f"hung {member.role} bending", item.name, load.case, got.bending, 1.0, "",
+                  f"{member.mark} between its studs, {length_text(got.span)} long, bent down and outwards{fix}. "
+                  f"{DEFERS}", source, status)  # fmt: skip
+    got, member = max(found, key=lambda f: (f[0].deflection / f[0].span, f[1].mark))
+    ratio = rules.rule("strength.final_ratio")
+    yield at_most(f"hung {member.role} deflection", item.name, load.case, got.deflection,
+                  got.span / float(ratio.value), "mm",
+                  f"how far {member.mark} sags and leans in the end, against span / {float(ratio.value):g}",
+                  ratio.source, ratio.status)  # fmt: skip
+    yield from _rail_ends(facts, item, load, found)
+
+
+def _rail_ends(facts: Facts, item: HungItem, load: ItemLoad, found: list) -> Iterator[CheckRow]:
+    rules = facts.rules
+    got, member = max(found, key=lambda f: (max(f[0].left, f[0].right), f[1].mark))
+    pattress = member.role == "pattress"
+    count = int(rules.value("fixing.pattress_per_end" if pattress else "fixing.per_joint"))
+    length = screw_length(facts.book, str(rules.value("order.frame_fixing")))
+    head = member.depth / MM if pattress else facts.section[0]
+    one = end_screw_strength(rules, length, head, not pattress)
+    force = timber(rules).load_factor * max(got.left, got.right)
+    need = math.ceil(force / one - 1e-9) if one > 0 else MANY + 1
+    fix = ""
+    if need > count:
+        fix = (
+            f": {need} at each end would hold"
+            if need <= MANY
+            else ": set it on cleats or a pattress screwed to the studs"
+        )
+    where = "into a cleat on the stud's side" if pattress else "through the stud into its end grain"
+    yield at_most(
+        f"hung {member.role} ends", item.name, load.case, force, count * one, "N",
+        f"{member.mark} hands the load on by {count} screws at each end {where}{fix}. {DEFERS}",
+        f"{load.source}; EN 1995-1-1, 8.2.2 and 8.3.1.2", MEMORY,
+    )  # fmt: skip
+
+
+def _studs(
+    facts: Facts, item: HungItem, load: ItemLoad, forces: tuple[FixingForce, ...], held: dict[int, Member]
+) -> Iterator[CheckRow]:
+    rules, material = facts.rules, timber(facts.rules)
+    section = section_of(facts.option.section)
+    case = next((c for c in load_cases(rules, False) if c.kind == "line"), None)
+    height = sum(y for _, y in item.fixings) / len(item.fixings)
+    lasting = lasting_share(load, item.mass, float(rules.value("loads.gravity")))
+    found = []
+    for index, part in sorted(shares(facts.studs, held, forces).items()):
+        line = facts.studs[index]
+        span = line.length / MM
+        each = part / line.pieces
+        push, at = 0.0, 0.0
+        if case is not None:
+            at = case.height - (line.foot - facts.wall.floor_build_up) / MM
+            push = case.value * line.tributary / line.pieces if 0 <= at <= span else 0.0
+        got = stud_use(
+            rules, section, span, min(max((height - line.foot) / MM, 0.0), span), round(load.down * each, 3),
+            round(load.moment * each, 1), round(load.out * each, 3), round(push, 3), at, round(lasting, 4),
+        )  # fmt: skip
+        found.append((got, line))
+    if not found:
+        return
+    got, line = max(found, key=lambda f: (f[0].strength, -f[1].left))
+    status = (
+        load.status if load.status == material.status else f"load {load.status}; timber {material.status}"
+    )
+    fix = "" if got.strength <= 1 else ": double the studs that carry it, or spread it over more studs"
+    yield at_most("hung stud bending", item.name, load.case, got.strength, 1.0, "",
+                  f"stud {line.name} carries its part of the item while someone leans on the wall{fix}. {DEFERS}",
+                  f"{load.source}; {material.source}", status)  # fmt: skip
+    got, line = max(found, key=lambda f: (f[0].deflection, -f[1].left))
+    ratio = rules.rule("strength.final_ratio")
+    yield at_most("hung stud deflection", item.name, load.case, got.deflection, got.span / float(ratio.value), "mm",
+                  f"how far stud {line.name} bends in the end under what hangs on it", ratio.source,
+                  ratio.status)  # fmt: skip

@@ -37,6 +37,7 @@ def withdrawal(
     declared: float | None = None,
     declared_density: float = 350.0,
     root: float | None = None,
+    least: float = PENETRATION_DIAMETERS,
 ) -> Withdrawal:
     """Return the characteristic withdrawal capacity of one screw, EN 1995-1-1 8.7.2, equations 8.38 to 8.40.
 
@@ -56,6 +57,8 @@ def withdrawal(
         Density the declared value goes with [kg/m3].
     root : float, optional
         Root diameter of the thread [mm], for the range note.
+    least : float
+        Least penetration in diameters; with less, nothing is counted. 0 for a panel thinner than that.
 
     Returns
     -------
@@ -72,12 +75,16 @@ def withdrawal(
     notes: list[str] = []
     turn = math.radians(angle)
     grain = 1.2 * math.cos(turn) ** 2 + math.sin(turn) ** 2
-    if penetration < PENETRATION_DIAMETERS * diameter:
+    if penetration < least * diameter:
         notes.append(
-            f"point penetration {penetration:g} mm is under {PENETRATION_DIAMETERS:g} d = "
-            f"{PENETRATION_DIAMETERS * diameter:g} mm (8.7.2(3)): no withdrawal counted"
+            f"point penetration {penetration:g} mm is under {least:g} d = {least * diameter:g} mm (8.7.2(3)): "
+            "no withdrawal counted"
         )
         return Withdrawal(0.0, 0.0, tuple(notes))
+    if penetration < PENETRATION_DIAMETERS * diameter:
+        notes.append(
+            f"only {penetration:g} mm of thread, under {PENETRATION_DIAMETERS:g} d (8.7.2(3)): ask the maker"
+        )
     if angle < 30.0:
         notes.append(f"angle to the grain {angle:g} is under 30 degrees (8.7.2)")
     if root is not None and not ROOT_RANGE[0] <= root / diameter <= ROOT_RANGE[1]:
@@ -229,6 +236,40 @@ def single_shear(
     modes = {**plain, "c": c + ropes["c"], "d": d + ropes["d"], "e": e + ropes["e"], "f": f + ropes["f"]}
     mode = min(modes, key=lambda name: modes[name])
     return Lateral(modes[mode], mode, ropes.get(mode, 0.0), tuple(modes.items()))
+
+
+def shear_over_gap(gap: float, embedded: float, fh: float, diameter: float, moment: float) -> Lateral:
+    """Return the capacity of one screw loaded at a distance from the timber, through a board not counted on.
+
+    From statics of a rigid-plastic screw whose head may turn: either it turns whole in the timber, or one hinge
+    forms in it. Without a gap these are the two thin-plate modes of EN 1995-1-1 8.2.3 (equation 8.9) before its
+    rounding and its factor 1.15; the rope effect is left out, as such a screw is in tension as well.
+
+    Parameters
+    ----------
+    gap : float
+        From the load to the timber's face [mm].
+    embedded : float
+        Length in the timber [mm].
+    fh : float
+        Embedment strength of the timber [N/mm2].
+    diameter : float
+        Effective diameter [mm].
+    moment : float
+        Yield moment [N.mm].
+
+    Returns
+    -------
+    Lateral
+        Modes "turning" and "hinge".
+    """
+    line = fh * diameter
+    front = math.sqrt(gap * gap + gap * embedded + embedded * embedded / 2) - gap
+    turning = line * (2 * front - embedded)
+    hinge = line * (math.sqrt(gap * gap + 2 * moment / line) - gap)
+    modes = {"turning": max(turning, 0.0), "hinge": hinge}
+    mode = min(modes, key=lambda name: modes[name])
+    return Lateral(modes[mode], mode, 0.0, tuple(modes.items()))
 
 
 def combined_use(

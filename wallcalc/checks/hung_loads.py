@@ -1,0 +1,147 @@
+"""Loads of hung items and the forces they put on their fixings: plain mechanics of a bracket on a wall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from wallcalc.given import MM, HungItem
+
+if TYPE_CHECKING:
+    from wallcalc.rule_book import Rules
+
+DOWN, OUT, ANY = "down", "out", "any"
+
+
+@dataclass(frozen=True, slots=True)
+class ItemLoad:
+    """One load case of a hung item, characteristic.
+
+    Attributes
+    ----------
+    case : str
+        In words.
+    down, out : float
+        Forces on the whole item, down the wall and away from it [N].
+    arm : float
+        Distance of the downward force from the board's face [mm].
+    source, status : str
+        Where the load comes from.
+    """
+
+    case: str
+    down: float
+    out: float
+    arm: float
+    source: str
+    status: str
+
+    @property
+    def moment(self) -> float:
+        """Moment that turns the item away from the wall [N.mm]."""
+        return self.down * self.arm
+
+
+def kind_of(item: HungItem, rules: Rules) -> str:
+    """Return the kind of a hung item as the rules name it: as given, or by a word in its name ("" for none).
+
+    Parameters
+    ----------
+    item : HungItem
+        The item.
+    rules : Rules
+        The trade rules.
+
+    Returns
+    -------
+    str
+    """
+    rows = rules.rows("hung_load")
+    given = item.kind.lower()
+    if given:
+        for row in rows:
+            if given == row["kind"] or given in row["words"]:
+                return str(row["kind"])
+    words = (item.name + " " + item.kind).lower().replace("-", " ").split()
+    for row in rows:
+        if any(word in words for word in row["words"]):
+            return str(row["kind"])
+    return given
+
+
+@lru_cache(maxsize=256)
+def item_loads(item: HungItem, rules: Rules) -> tuple[ItemLoad, ...]:
+    """Return the load cases of a hung item: its own mass with what it holds, never less than the rule for its kind.
+
+    Parameters
+    ----------
+    item : HungItem
+        The item.
+    rules : Rules
+        The trade rules.
+
+    Returns
+    -------
+    tuple of ItemLoad
+        The downward case first; a pull away from the wall is a case of its own, with the item hanging meanwhile.
+    """
+    own = (item.mass + item.extra) * float(rules.value("loads.gravity"))
+    arm = item.projection / 2 / MM + rules.tenths("hung.offset_from_wall") / MM
+    down = ItemLoad("its mass and what it holds", own, 0.0, arm, "the wall file", "given")
+    pulls = []
+    kind = kind_of(item, rules)
+    for row in rules.rows("hung_load"):
+        if row["kind"] != kind:
+            continue
+        load = float(row["load"])
+        if row["direction"] in (DOWN, ANY) and load > down.down:
+            down = ItemLoad(f"{kind}: {load:g} N down", load, 0.0, arm, row["source"], row["status"])
+        if row["direction"] in (OUT, ANY):
+            pulls.append(
+                ItemLoad(
+                    f"{kind}: {load:g} N away from the wall", own, load, arm, row["source"], row["status"]
+                )
+            )
+    return (down, *pulls)
+
+
+@dataclass(frozen=True, slots=True)
+class FixingForce:
+    """What one fixing takes [N]: along the wall and out of it."""
+
+    x: int
+    y: int
+    down: float
+    pull: float
+
+
+def fixing_forces(item: HungItem, load: ItemLoad, couple_arm: float) -> tuple[FixingForce, ...]:
+    """Return what each fixing takes of a load.
+
+    The downward force is shared equally. The moment is a couple: the item bears on the wall at its lower edge,
+    below the lowest fixings, and each fixing pulls in proportion to its height above that edge.
+
+    Parameters
+    ----------
+    item : HungItem
+        The item, with fixing points in 0.1 mm.
+    load : ItemLoad
+        One load case.
+    couple_arm : float
+        From the lowest fixings down to the bearing edge [mm], where the item gives no pad.
+
+    Returns
+    -------
+    tuple of FixingForce
+    """
+    points = item.fixings
+    count = len(points)
+    arm = item.pad / 2 / MM if item.pad > 0 else couple_arm
+    edge = min(y for _, y in points) / MM - arm
+    heights = [y / MM - edge for _, y in points]
+    squares = sum(h * h for h in heights)
+    return tuple(
+        FixingForce(x, y, load.down / count, load.out / count + load.moment * h / squares)
+        for (x, y), h in zip(points, heights, strict=True)
+    )
