@@ -27,7 +27,7 @@ THICKER = (8.0, 10.0, 12.0)
 """Screw diameters [mm] tried when looking for what would hold."""
 
 MANY = 12
-"""More fixings or end screws than this are no longer proposed."""
+"""More fixings or end screws than this are not proposed."""
 
 SCREW_SOURCE = "EN 1995-1-1, 8.7.2, 8.2 and 8.7.3"
 MEMORY = "from memory"
@@ -145,18 +145,21 @@ def _what_holds(
     if use <= 1:
         return ""
     ways = []
-    if math.isfinite(use):
-        more = math.ceil(use * len(forces) - 1e-9)
-        if more <= MANY:
-            ways.append(f"{more} such screws in place of {len(forces)}")
-    for diameter in THICKER:
-        if _worst_screw(facts, forces, held, gap, diameter)[0] <= 1:
-            ways.append(f"{diameter:g} mm screws")
-            break
-    if _worst_screw(facts, forces, held, 0.0, facts.rules.tenths("hung.screw_diameter") / MM)[0] <= 1:
-        ways.append("a block that fills the board's thickness, so that the item sits on timber")
+    own = facts.rules.tenths("hung.screw_diameter") / MM
+    for between, words in (
+        (gap, ""),
+        (0.0, " on a block as thick as the board, so that the item sits on timber"),
+    ):
+        for diameter in (own, *(d for d in THICKER if d > own)):
+            worst = _worst_screw(facts, forces, held, between, diameter)[0]
+            count = math.ceil(worst * len(forces) - 1e-9) if math.isfinite(worst) else MANY + 1
+            if count <= MANY and not (count <= len(forces) and diameter == own and between == gap):
+                ways.append(f"{max(count, len(forces))} screws of {length_text(diameter)}{words}")
+                if count <= len(forces):
+                    break
+    best = [*ways[:1], *ways[-1:]] if len(ways) > 1 else ways
     return (
-        ": it would hold with " + ", or with ".join(ways) if ways else ": ask for a frame made for this item"
+        ": it would hold with " + ", or with ".join(best) if best else ": ask for a frame made for this item"
     )
 
 
