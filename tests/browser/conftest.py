@@ -43,7 +43,9 @@ class Lab:
 
     def ask(self, path: str) -> object:
         """Return the server's JSON answer."""
-        request = urllib.request.Request(f"{self.address}/{path}", headers={"Authorization": f"token {self.token}"})
+        request = urllib.request.Request(
+            f"{self.address}/{path}", headers={"Authorization": f"token {self.token}"}
+        )
         with urllib.request.urlopen(request, timeout=10) as answer:
             return json.load(answer)
 

@@ -13,7 +13,7 @@ def calm_spot(outline: Sequence[tuple[float, float]]) -> tuple[float, float, flo
     x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
     edges = list(zip(outline, [*outline[1:], outline[0]], strict=True))
     if len(outline) == 4:
-        return (x0 + x1) / 2, y0 + 0.56 * (y1 - y0), min(x1 - x0, y1 - y0) / 2
+        return (x0 + x1) / 2, y0 + 0.585 * (y1 - y0), min(x1 - x0, y1 - y0) / 2
     best = ((x0 + x1) / 2, (y0 + y1) / 2, -1.0)
     for i in range(1, 12):
         for j in range(1, 12):

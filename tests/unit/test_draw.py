@@ -1,0 +1,275 @@
+"""Pictures: everything of the design is in them, in its place, inside the picture, and said in words."""
+
+from __future__ import annotations
+
+import base64
+import io
+import itertools
+import re
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from matplotlib.patches import Rectangle
+from PIL import Image
+
+import wallcalc as wc
+from wallcalc.draw import (
+    Elevation,
+    SweepChart,
+    TradeChart,
+    cutting_figures,
+    draw_bars,
+    draw_elevation,
+    elevation_alt,
+    elevation_key,
+    new_figure,
+    sweep_alt,
+    to_img,
+    trade_alt,
+    unbeaten_key,
+)
+from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
+from wallcalc.shipped import data_folder
+
+UPRIGHTS = ["end stud", "stud", "double stud", "jamb stud", "short stud"]
+
+
+@pytest.fixture(scope="module")
+def wall():
+    return wc.Wall.load(data_folder() / "walls" / "worked_wall.toml")
+
+
+@pytest.fixture(scope="module")
+def design(wall):
+    return wc.design(wall, wc.Option(stud_centres=400, board_orientation="horizontal", fill="wool-50"))
+
+
+def _axes(width=576, height=446):
+    figure = new_figure(width, height)
+    return figure.add_axes((0, 0.05, 1, 0.95))
+
+
+def _shown(elevation):
+    return [text for text in elevation.ax.texts if text.get_visible() and text.get_text()]
+
+
+@pytest.mark.parametrize("side", ["A", "B"])
+def test_every_member_is_drawn_where_it_stands_and_side_b_is_mirrored(design, side):
+    elevation = draw_elevation(_axes(), design, side)
+    drawn = {
+        (round(p.vertices[:, 0].min(), 1), round(p.vertices[:, 0].max(), 1), round(p.vertices[:, 1].min(), 1))
+        for p in elevation._timber.get_paths()
+    }
+    length = design.frame.length / 10
+    m = design.members
+    left = m["x"] if side == "A" else length - m["x"] - m["width"]
+    assert drawn == {
+        (round(a, 1), round(a + w, 1), round(y, 1)) for a, w, y in zip(left, m["width"], m["y"], strict=True)
+    }
+
+
+@pytest.mark.parametrize("side", ["A", "B"])
+def test_joints_are_drawn_by_kind_at_their_full_length(design, side):
+    elevation = draw_elevation(_axes(), design, side)
+    joints = design.joints[(design.joints["side"] == side) & (design.joints["layer"] == 1)]
+    assert len(joints)
+    for kind in JOINT_KINDS:
+        drawn = sum(np.abs(np.diff(s, axis=0)).sum() for s in elevation._joints[kind].get_segments())
+        assert drawn == pytest.approx(joints.loc[joints["kind"] == kind, "length"].sum())
+
+
+@pytest.mark.parametrize("side", ["A", "B"])
+def test_marks_and_running_dimensions_name_every_stud(design, side):
+    elevation = draw_elevation(_axes(), design, side)
+    texts = [t.get_text() for t in _shown(elevation)]
+    studs = design.members[design.members["role"].isin(UPRIGHTS)]
+    centres = studs["x"] + studs["width"] / 2
+    if side == "B":
+        centres = design.frame.length / 10 - centres
+    for mark, centre in zip(studs["mark"], centres, strict=True):
+        assert texts.count(mark) == 1
+        assert f"{centre:g}" in texts
+    boards = design.boards[(design.boards["side"] == side) & (design.boards["layer"] == 1)]
+    assert all(texts.count(mark) == 1 for mark in boards["mark"])
+    assert any("842 wide\n2030 high" in text for text in texts)
+
+
+@pytest.mark.parametrize("centres", [300, 400, 600])
+@pytest.mark.parametrize("name", ["worked_wall", "closet", "laundry_plain"])
+def test_no_text_leaves_the_picture_and_no_two_marks_overlap(name, centres):
+    wall = wc.Wall.load(data_folder() / "walls" / f"{name}.toml")
+    elevation = draw_elevation(_axes(), wc.design(wall, wc.Option(stud_centres=centres)), "A")
+    figure = elevation.ax.figure
+    figure.canvas.draw()
+    renderer = figure.canvas.get_renderer()
+    boxes = {(t.get_text(), t.get_position()): t.get_window_extent(renderer) for t in _shown(elevation)}
+    for text, box in boxes.items():
+        assert box.x0 >= 0, text
+        assert box.y0 >= 0, text
+        assert box.x1 <= figure.bbox.width, text
+        assert box.y1 <= figure.bbox.height, text
+    upright = [b for (text, _), b in boxes.items() if re.fullmatch(r"(ES|S|DS|JS|SS)\d+", text)]
+    for i, a in enumerate(upright):
+        for b in upright[i + 1 :]:
+            assert a.x1 <= b.x0 + 0.5 or b.x1 <= a.x0 + 0.5
+
+
+def test_updating_shows_the_same_as_drawing_anew(wall, design):
+    other = wc.design(wall, wc.Option(stud_centres=600))
+    kept = Elevation(_axes())
+    kept.update(design, "A")
+    kept.update(other, "B")
+    fresh = draw_elevation(_axes(), other, "B")
+    assert kept.show("x") == fresh.show("x")
+    kept.update(design, "A")
+    assert kept.show("x") != fresh.show("x")
+
+
+def test_the_key_is_in_the_shown_picture():
+    figure = new_figure(576, 446)
+    elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)))
+    elevation_key(figure)
+    wall = wc.Wall.load(data_folder() / "walls" / "closet.toml")
+    elevation.update(wc.design(wall, wc.Option()), "A")
+    picture = _decoded(elevation.show("x"))
+    foot = np.asarray(picture)[-24:]
+    blue = np.abs(foot.astype(int) - np.array([87, 144, 252])).sum(axis=2) < 12
+    assert blue.sum() > 30
+
+
+def test_elevation_alt_counts_studs_boards_and_joint_metres(design):
+    text = elevation_alt(design, "A")
+    studs = design.members["role"].isin(UPRIGHTS[:-1]).sum()
+    assert f"{studs} full-height studs" in text
+    joints = design.joints.query("side == 'A' and layer == 1 and kind == 'bound-bound'")
+    assert f"{joints['length'].sum() / 1000:.1f} m bound-bound" in text
+
+
+def test_image_has_a_fixed_size_and_its_text_is_escaped():
+    figure = new_figure(200, 120)
+    image = to_img(figure, 'a "quoted" <b>finding</b>')
+    assert 'width="200"' in image
+    assert 'height="120"' in image
+    assert "<b>" not in image
+    assert "&quot;quoted&quot;" in image
+    assert _decoded(image).size == (200, 120)
+
+
+def _decoded(image):
+    data = re.search(r"base64,([^\"]+)\"", image).group(1)
+    return Image.open(io.BytesIO(base64.b64decode(data)))
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.floats(0, 1000), min_size=1, max_size=30).map(sorted), st.floats(1, 60))
+def test_spread_keeps_order_distance_and_limits(wanted, least):
+    placed = spread(wanted, least, 0.0, 1000.0)
+    fair = min(least, 1000.0 / (len(wanted) - 1)) if len(wanted) > 1 else least
+    assert all(b - a >= fair - 1e-6 for a, b in itertools.pairwise(placed))
+    assert min(placed) >= -1e-6
+    assert max(placed) <= 1000.0 + 1e-6
+    if all(b - a >= least for a, b in itertools.pairwise(wanted)):
+        assert placed == pytest.approx(wanted)
+
+
+# Charts, from an invented table whose findings are plain to see.
+
+
+@pytest.fixture(scope="module")
+def table():
+    rows = [
+        {
+            "section": "38x89",
+            "stud_centres": float(centres),
+            "board_orientation": orientation,
+            "fill": fill,
+            "layers_a": 1,
+            "layers_b": 1,
+            "buildable": not (orientation == "horizontal" and centres == 450),
+            "cost": 400.0 - centres / 10 + (20 if fill else 0) + (5 if orientation == "vertical" else 0),
+            "timber_waste": 0.1,
+            "board_waste": centres / 3000,
+            "fill_waste": 0.2 if fill else np.nan,
+            "Rw": 35.0 + (6 if fill else 0) + (centres == 600),
+        }
+        for orientation in SERIES
+        for centres in (300, 400, 450, 600)
+        for fill in (None, "wool-50")
+    ]
+    return pd.DataFrame(rows)
+
+
+def test_sweep_alt_states_the_finding(table):
+    sweep = table[table["fill"].isna()]
+    text = sweep_alt(sweep, sweep.iloc[0].to_dict(), "GBP")
+    assert "Lowest cost 340.00 GBP at 600 mm on their side" in text
+    assert "Board waste runs from 10.0% at 300 mm upright to 20.0% at 600 mm" in text
+    assert "Rw runs from 35 to 36 dB" in text
+    assert "1 of 8 cannot be built" in text
+    assert "Current option: 375.00 GBP at 300 mm upright" in text
+
+
+def test_moving_the_current_option_leaves_the_lines_and_moves_the_mark(table):
+    chart = SweepChart(576, 590, "GBP")
+    sweep = table[table["fill"] == "wool-50"]
+    chart.set_sweep(sweep, (300, 400, 450, 600), 300, 600)
+    bare = np.asarray(_decoded(chart.show(None, "x"))).astype(int)
+    first = np.asarray(_decoded(chart.show(sweep.iloc[0].to_dict(), "x"))).astype(int)
+    again = np.asarray(_decoded(chart.show(None, "x"))).astype(int)
+    assert (bare == again).all()
+    changed = np.nonzero((bare != first).any(axis=(0, 2)))[0]
+    left = chart.axes[0].transData.transform((300, 0))[0]
+    assert changed.min() == pytest.approx(left, abs=8)
+    assert (bare != first).any()
+
+
+def test_series_differ_by_more_than_colour():
+    a, b = SERIES.values()
+    assert a["marker"] != b["marker"]
+    assert a["linestyle"] != b["linestyle"]
+    dashes = [str(dash) for _, dash, _ in JOINT_KINDS.values()]
+    assert len(set(dashes[:3])) == 3
+
+
+def test_trade_chart_numbers_the_unbeaten_options(table):
+    rows = table[table["buildable"]]
+    best = wc.trade_offs(rows, low=["cost"], high=["Rw"]).drop_duplicates(["cost", "Rw"])
+    chart = TradeChart(576, 400, "GBP")
+    chart.set_study(table, best)
+    numbers = [t.get_text() for t in chart.ax.texts]
+    assert numbers == [str(k) for k in range(1, len(best) + 1)]
+    assert unbeaten_key(best, "GBP").count("<li>") == len(best)
+    text = trade_alt(table, best, "GBP")
+    assert "14 options" in text
+    assert "cheapest costs 340.00 GBP with Rw 36 dB" in text
+    assert "quietest 360.00 GBP with Rw 42 dB" in text
+    assert chart.show(rows.iloc[0].to_dict(), rows.iloc[1].to_dict(), text) != chart.show(None, None, text)
+
+
+def test_unbeaten_key_escapes_what_comes_from_files(table):
+    rows = table.head(1).assign(fill="<script>alert(1)</script>")
+    assert "<script" not in unbeaten_key(rows, "GBP")
+
+
+def test_bars_hold_every_cut_of_one_of_each_kind(design):
+    figure = new_figure(860, 400)
+    ax = figure.add_axes((0, 0, 1, 1))
+    draw_bars(ax, design.timber_cuts)
+    kinds = {(r.stock, r.stock_length, tuple(n for _, n in r.cuts)) for r in design.timber_cuts.itertuples()}
+    bars = [p for p in ax.patches if isinstance(p, Rectangle)]
+    assert len(bars) == len(kinds) + sum(len(cuts) for _, _, cuts in kinds)
+    assert sorted(p.get_width() for p in bars) == pytest.approx(
+        sorted([length for _, length, _ in kinds] + [n for _, _, cuts in kinds for n in cuts])
+    )
+
+
+def test_cutting_figures_cover_timber_boards_and_slabs(design):
+    figures = cutting_figures(design)
+    assert [name for _, _, name in figures] == ["Timber", "Boards", "Slabs"]
+    for figure, alt, _ in figures:
+        assert "cutting plan" in alt
+        assert _decoded(to_img(figure, alt)).size[0] == 860
+    assert f"{len(design.sheet_cuts)} bought" in figures[1][1]
