@@ -113,9 +113,13 @@ def build(job: Job, stocks: Sequence[Stock], until: float) -> Programme | None:
     return Programme(plates, index, columns, table, supply, demand, starts)
 
 
-def _rows(
+def flow_rows(
     programme: Programme, keep: NDArray[np.bool_] | None = None
 ) -> tuple[csc_matrix, NDArray[np.float64]]:
+    """Return the rows of the programme for the columns kept, and the least that each row has to come to.
+
+    One row a plate (made less used up, cut-outs are given), then one a kind of blank (made).
+    """
     table = programme.table if keep is None else programme.table[keep]
     m = len(programme.index)
     at = np.arange(len(table))
@@ -139,7 +143,7 @@ def _rows(
 
 def blank_values(programme: Programme, seconds: float) -> list[int] | None:
     """Return what each kind of blank is worth in the linear relaxation, in 1/1000 cent, or None out of time."""
-    matrix, least = _rows(programme)
+    matrix, least = flow_rows(programme)
     found = linprog(
         programme.table[:, 0].astype(float),
         A_ub=-matrix,
@@ -243,7 +247,7 @@ def solve(
     keep = None
     if certificate is not None:
         keep = certificate.reduced <= most - certificate.exact + 1e-6
-    matrix, at_least = _rows(programme, keep)
+    matrix, at_least = flow_rows(programme, keep)
     table = programme.table if keep is None else programme.table[keep]
     price = table[:, 0].astype(float)
     sheets = np.flatnonzero(programme.table[:, 1] < 0)

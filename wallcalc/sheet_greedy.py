@@ -140,7 +140,7 @@ def hole_rooms(kind: Kind, x: int, y: int, across: int, sheet: int, parent: int)
     return rooms
 
 
-def _orders(kinds: Sequence[Kind]) -> list[list[int]]:
+def orders_of(kinds: Sequence[Kind]) -> list[list[int]]:
     """Return the orders worth trying: by length, by area, by width, and by width among the long ones."""
     every = range(len(kinds))
     half = max(k.along for k in kinds) / 2
@@ -177,7 +177,7 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
     kinds = job.kinds
     if not kinds:
         return Layout(0, [], [], [])
-    orders = _orders(kinds)
+    orders = orders_of(kinds)
     able = {k: [at for at, s in enumerate(stocks) if fits(k, s.length, s.width)] for k in job.counts}
     by_area = sorted(range(len(stocks)), key=lambda s: stocks[s].price / (stocks[s].length * stocks[s].width))
     found: list[tuple[tuple[int, int, int], int, Layout, list[list[int]], list[int]]] = []
@@ -202,11 +202,11 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
                     return found[-1][2]
         return min(found)[2]
     plans = [_smaller(plan, kinds, stocks) for _, _, plan, _, _ in found[:8]]
-    plans += [_sheet_by_sheet(kinds, order, stocks, able) for order in orders]
+    plans += [sheet_by_sheet(kinds, order, stocks, able) for order in orders]
     return min(plans, key=Layout.rank)
 
 
-def _sheet_by_sheet(
+def sheet_by_sheet(
     kinds: Sequence[Kind], order: Sequence[int], stocks: Sequence[Stock], able: dict[Kind, list[int]]
 ) -> Layout:
     """Return a plan that fills one sheet after another, each time the sheet that is cheapest for its fill."""
