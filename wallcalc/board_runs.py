@@ -140,6 +140,8 @@ class RunLayer:
         self.lines, self.line_at = lines, {line.x: line for line in lines}
         self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
         self._laid: dict[tuple, Laid] = {}
+        self._grids: dict[tuple[Course, int, int], list[tuple[int, list[tuple]]]] = {}
+        self._others: dict[tuple, list[Schedule]] = {}
         self._scores: dict[tuple[int, int, int, int], tuple[int, int]] = {}
 
     def schedules(self, course: Course, left: int, right: int, most: int, rivals: int) -> list[Schedule]:
@@ -185,10 +187,28 @@ class RunLayer:
                     seek(2, weigh, frozenset((x,)))
         return sorted(found.values(), key=lambda w: (w.score, w.joints))
 
+    def other_ways(
+        self, course: Course, left: int, right: int, most: int, barred: frozenset[int]
+    ) -> list[Schedule]:
+        """Return the best ways to lay a run that keep off some lines, by timber and by what cuts together."""
+        key = (course, left, right, barred)
+        if key not in self._others:
+            grid = self._grid(course, left, right)
+            found: dict[tuple, Schedule] = {}
+            for weigh in (False, True):
+                for way in self._best_ways(grid, course, left, right, most, weigh, barred):
+                    found.setdefault((way.joints, way.shapes), way)
+            self._others[key] = list(found.values())
+        return self._others[key]
+
     def _grid(self, course: Course, left: int, right: int) -> list[tuple[int, list[tuple]]]:
         """Every board that may lie in a run, by its right end, with what it and its left joint cost."""
+        key = (course, left, right)
+        if key in self._grids:
+            return self._grids[key]
         places = [left, *(line.x for line in self.lines if left < line.x < right), right]
-        grid = []
+        grid: list[tuple[int, list[tuple]]] = []
+        self._grids[key] = grid
         for b_index in range(1, len(places)):
             b = places[b_index]
             boards = []

@@ -7,8 +7,9 @@ on sale until no other can be cheaper or its number of tries is used up; the ans
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial as bound_to
 from typing import Protocol
 
 from wallcalc.board_runs import CAUTION, CENT, Course, RunLayer, Schedule, Shape, course_edges, runs
@@ -29,6 +30,8 @@ PRIORITY = (
 
 WAYS = 8
 """Ways kept for each run, of each kind (a bound on the search, not a trade rule)."""
+FEW = 4
+"""Ways sought afresh where the ways kept leave fewer that fit."""
 KEPT = 16
 """Boardings kept while they are joined, of each kind."""
 TRIES = 12
@@ -36,16 +39,18 @@ TRIES = 12
 STARTS = 1
 """How many of those are improved."""
 STEPS = 48
-"""Boardings cut from sheets while they are improved, one run at a time."""
+"""Boardings of :data:`USUAL` boards cut from sheets while they are improved, fewer of larger ones."""
+USUAL = 14
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One run of one course of one lining, and the ways to lay it."""
+    """One run of one course of one lining, the best ways to lay it, and more that keep off some lines."""
 
     lining: int
     course: Course
     schedules: tuple[Schedule, ...]
+    more: Callable[[frozenset[int]], list[Schedule]] = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +111,7 @@ def choose_boarding(
     costs: Costs,
     least_cost: int,
     least_bay: int,
+    breadth: int = 1,
 ) -> Boarding:
     """Return the best boarding found of all linings together.
 
@@ -125,6 +131,8 @@ def choose_boarding(
         What the sheets of any boarding cost at the least, cents.
     least_bay : int
         Least clear bay, 0.1 mm.
+    breadth : int
+        How many times the usual number of ways and boardings is kept.
 
     Returns
     -------
@@ -135,12 +143,12 @@ def choose_boarding(
     OptionError
         When no boarding keeps the hard rules.
     """
-    slots = _slots(linings, layers, length)
+    slots = _slots(linings, layers, length, WAYS * breadth)
     join = _Joiner(lines, layers[0].timber_price, layers[0].thickness, least_bay)
     partials = [_Partial(0, 0, (), {}, ())]
     whole = True
     for slot in slots:
-        partials, all_kept = join.extend(partials, slot)
+        partials, all_kept = join.extend(partials, slot, KEPT * breadth)
         whole = whole and all_kept
         if not partials:
             raise OptionError([_no_place(slot, linings)])
@@ -150,7 +158,8 @@ def choose_boarding(
     for start in starts:
         if settled or search.least_reached() or len(slots) == len(linings):
             break
-        search.improve(start, STEPS // len(starts))
+        boards = sum(len(s.shapes) for s in start.partial.chosen)
+        search.improve(start, STEPS * USUAL // (len(starts) * max(boards, USUAL)))
     best = search.best
     assert best is not None
     timber = join.cost(best.partial.lines)
@@ -245,7 +254,7 @@ class _Search:
                                 return
 
 
-def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int) -> list[Slot]:
+def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int, ways: int) -> list[Slot]:
     made: dict[tuple, tuple[Schedule, ...]] = {}
     slots = []
     for number, (lining, layer) in enumerate(zip(linings, layers, strict=True)):
@@ -253,10 +262,11 @@ def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int) -
             for left, right in runs(course, length, layer.clears):
                 key = (id(layer), course, left, right)
                 if key not in made:
-                    made[key] = tuple(layer.schedules(course, left, right, WAYS, len(linings)))
+                    made[key] = tuple(layer.schedules(course, left, right, ways, len(linings)))
                 if not made[key]:
                     raise OptionError([_no_run(lining, left, right)])
-                slots.append(Slot(number, course, made[key]))
+                more = bound_to(layer.other_ways, course, left, right, ways // 2)
+                slots.append(Slot(number, course, made[key], more))
     slots.sort(key=lambda s: (-s.course.top, s.lining))
     return slots
 
@@ -278,35 +288,51 @@ class _Joiner:
         line = self.line_at[x]
         return (line.single if level == 1 else line.pair) or 0
 
-    def extend(self, partials: list[_Partial], slot: Slot) -> tuple[list[_Partial], bool]:
+    def extend(self, partials: list[_Partial], slot: Slot, most: int) -> tuple[list[_Partial], bool]:
         """Join a slot's schedules to partial boardings; return the best of them and whether those are all."""
         bottom, top = slot.course.bottom, slot.course.top
         found: list[tuple[int, int, _Partial, Schedule, dict[int, int]]] = []
         for partial in partials:
             taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
-            before = self.cost(partial.lines)
-            for schedule in slot.schedules:
-                lines = self._lines(partial.lines, schedule, taken)
-                if lines is None:
-                    continue
-                timber = 0 if lines is partial.lines else (self.cost(lines) - before) * CENT
-                found.append(
-                    (
-                        partial.score + schedule.score + timber,
-                        partial.heavy + schedule.heavy + timber,
-                        partial,
-                        schedule,
-                        lines,
-                    )
-                )
-        light = sorted(range(len(found)), key=lambda i: (found[i][0], i))[:KEPT]
-        heavy = sorted(range(len(found)), key=lambda i: (found[i][1], i))[:KEPT]
+            fitting = self._fitting(partial, slot.schedules, taken)
+            if len(fitting) < FEW:
+                barred = frozenset(taken | {x for x in self.line_at if not self._open(x, partial.lines)})
+                fitting += self._fitting(partial, slot.more(barred), taken)
+            found += fitting
+        light = sorted(range(len(found)), key=lambda i: (found[i][0], i))[:most]
+        heavy = sorted(range(len(found)), key=lambda i: (found[i][1], i))[:most]
         kept = []
         for i in dict.fromkeys(i for pair in zip(light, heavy, strict=True) for i in pair):
             score, weighed, partial, schedule, lines = found[i]
             joints = partial.joints + tuple((x, slot.lining, bottom, top) for x, _, _ in schedule.joints)
             kept.append(_Partial(score, weighed, (*partial.chosen, schedule), lines, joints))
         return kept, len(kept) == len(found)
+
+    def _fitting(
+        self, partial: _Partial, schedules: Iterable[Schedule], taken: set[int]
+    ) -> list[tuple[int, int, _Partial, Schedule, dict[int, int]]]:
+        """Schedules that keep the rules with a partial boarding, with the scores and lines of both together."""
+        before = self.cost(partial.lines)
+        fitting = []
+        for schedule in schedules:
+            lines = self._lines(partial.lines, schedule, taken)
+            if lines is None:
+                continue
+            timber = 0 if lines is partial.lines else (self.cost(lines) - before) * CENT
+            fitting.append(
+                (
+                    partial.score + schedule.score + timber,
+                    partial.heavy + schedule.heavy + timber,
+                    partial,
+                    schedule,
+                    lines,
+                )
+            )
+        return fitting
+
+    def _open(self, x: int, lines: Mapping[int, int]) -> bool:
+        """Whether a stud can stand on a line beside those chosen."""
+        return x in lines or self._room(x, 1, lines)
 
     def rebuild(self, slots: Sequence[Slot], chosen: tuple[Schedule, ...]) -> _Partial | None:
         """Return a whole boarding of chosen schedules, or None when they break a rule between them."""

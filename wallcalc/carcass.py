@@ -22,7 +22,11 @@ from wallcalc.joint_lines import joint_lines
 from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.records import Clear, Frame
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
-from wallcalc.stud_lines import fixed_uprights, module_lines, module_studs
+from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
+
+
+ATTEMPTS = ((False, 1), (True, 1), (True, 5))
+"""How the boarding is sought: joint lines between studs as well, and how broadly; the first that finds one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +100,32 @@ def carcass(given: CarcassInput) -> Carcass:
     )
     linings = _linings(given)
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
+    price = min(s.price / s.length for s in given.timber)
+    boarding = None
+    for between, breadth in ATTEMPTS:
+        try:
+            boarding = _board(given, linings, sheets, uprights, thickness, price, between, breadth)
+            break
+        except OptionError:
+            if (between, breadth) == ATTEMPTS[-1]:
+                raise
+    assert boarding is not None
+    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
+    return Carcass(frame, boarding, tuple(linings), sheets)
+
+
+def _board(
+    given: CarcassInput,
+    linings: list[Lining],
+    sheets: Mapping[str, tuple[SheetStock, ...]],
+    uprights: list[Upright],
+    thickness: int,
+    timber_price: float,
+    between: bool,
+    breadth: int,
+) -> Boarding:
+    """Choose the boarding, with joint lines between the studs as well or without."""
+    rules, wall = given.rules, given.wall
     lines = joint_lines(
         wall.length,
         wall.height,
@@ -104,30 +134,22 @@ def carcass(given: CarcassInput) -> Carcass:
         {step for lining in linings for step in _steps(lining)},
         thickness,
         rules,
-        between=len(linings) > 2,
+        between=between,
     )
-    price = min(s.price / s.length for s in given.timber)
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:
         key = (lining.lying, lining.widest, lining.lengths, lining.courses)
         if key not in layers:
             best = cheapest_sheet(sheets[lining.product], lining)
+            size = (best.length, best.width)
             layers[key] = RunLayer(
-                lining, given.clears, lines, rules, thickness, best.price, (best.length, best.width), price
+                lining, given.clears, lines, rules, thickness, best.price, size, timber_price
             )
         ordered.append(layers[key])
-    boarding = choose_boarding(
-        linings,
-        ordered,
-        lines,
-        wall.length,
-        SheetCosts(sheets),
-        _least_cost(given, linings, sheets),
-        rules.least_bay,
-    )
-    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
-    return Carcass(frame, boarding, tuple(linings), sheets)
+    least = _least_cost(given, linings, sheets)
+    costs = SheetCosts(sheets)
+    return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)
 
 
 def _linings(given: CarcassInput) -> list[Lining]:

@@ -98,6 +98,12 @@ def joint_lines(
         wanted.add((clear.left + clear.right) // 2)
         wanted.update((clear.left - keep, clear.left + keep, clear.right - keep, clear.right + keep))
     if between:
+        keep, pitch = rules.jamb_fail, thickness + rules.least_bay
+        for clear in clears:
+            low, high = clear.left + keep, clear.right - keep
+            wanted.update((clear.left - keep, clear.right + keep))
+            wanted.update(range(low, high + 1, pitch))
+            wanted.update(range(high, low - 1, -pitch))
         ordered = sorted(standing | {0, length})
         for a, b in itertools.pairwise(ordered):
             wanted.update(((a + b) // 2, a + (b - a) // 3, b - (b - a) // 3))

@@ -9,6 +9,7 @@ from wallcalc.acoustics import build_of, doors_of
 from wallcalc.cavity import fill_bays, slab_pieces
 from wallcalc.checks import Facts, run_checks
 from wallcalc.choices import resolve
+from wallcalc.cut_slabs import cut_slabs
 from wallcalc.cutting_stage import Cut, CuttingRules, cut_carcass
 from wallcalc.finishing import Structure
 from wallcalc.given import Wall
@@ -128,8 +129,6 @@ def _fill(
     slabs = book.slabs(product, sizes)
     thinner = tuple(book.fill(name) for name in book.fills(sizes))
     depth = cut.frame.members[0].depth
-    from wallcalc.cut_slabs import cut_slabs
-
     fill = fill_bays(cut.frame, slabs, book.fill(product), rules, depth, thinner)
     return fill, cut_slabs(slab_pieces(fill), slabs, time_limit=cutting.seconds)
 
