@@ -110,7 +110,8 @@ def board_waste(
     boards : iterable of Board
         The boards that are fixed.
     rules : Rules
-        A leftover is worth keeping when both its sides are at least ``cutting.keep_board``.
+        A leftover, or a cut-out from which no other board comes, is worth keeping when both its sides are at
+        least ``cutting.keep_board``.
     spare : sequence of (int, int)
         Length and width of spare sheets, 0.1 mm; they are kept.
 
@@ -121,10 +122,19 @@ def board_waste(
     """
     keep = rules.tenths("cutting.keep_board")
     sheets = _sheets(plans)
+    fixed = tuple(boards)
     bought2 = sum(2 * s.length * s.width for s in sheets) + sum(2 * a * b for a, b in spare)
-    fixed2 = sum(fixed_area2(b) for b in boards)
+    fixed2 = sum(fixed_area2(b) for b in fixed)
     kept2 = sum(2 * left.length * left.width for left in _kept(sheets, keep)) + sum(
         2 * a * b for a, b in spare
+    )
+    used = {cut.parent for s in sheets for cut in s.cuts}
+    kept2 += sum(
+        2 * c.length * c.width
+        for b in fixed
+        if b.mark not in used
+        for c in b.cut_outs
+        if min(c.length, c.width) >= keep
     )
     return Waste(bought2 / 2e8, fixed2 / 2e8, kept2 / 2e8, "m2")
 

@@ -233,6 +233,17 @@ def test_a_hole_in_a_board_is_waste(uk):
     assert board_waste(plan, [whole], uk).fixed - board_waste(plan, [holed], uk).fixed == pytest.approx(0.02)
 
 
+def test_a_cut_out_that_nothing_comes_from_is_kept(uk):
+    """A1-3's notch is 300 wide and 2018 high (12 off the floor to 2030): 0.6054 m2, kept unless a board comes of it."""
+    board = next(b for b in worked_wall().boards if b.mark == "A1-3")
+    cut = SheetCut(board.mark, 0, 0, board.along, board.across)
+    child = SheetCut("X", 0, mm(900), mm(500), mm(300), parent=board.mark)
+    alone = CutPlan("boards", (SheetUse("B", mm(2700), mm(1200), (cut,)),), 0, 0, False, "", "")
+    shared = CutPlan("boards", (SheetUse("B", mm(2700), mm(1200), (cut, child)),), 0, 0, False, "", "")
+    assert board_waste(alone, [board], uk).kept == pytest.approx(0.3 * 2.018)
+    assert board_waste(shared, [board], uk).kept == 0
+
+
 def test_board_leftovers_are_kept_when_both_sides_are_long_enough(uk):
     left = (Leftover(0, 0, mm(2000), mm(300), 1), Leftover(0, 0, mm(2000), mm(299), 1))
     plan = CutPlan("boards", (SheetUse("B", mm(2400), mm(1200), (), left),), 0, 0, False, "", "")

@@ -1,0 +1,257 @@
+"""Sheets to print and take to site: summary, cautions, order list, elevations, setting out, cutting, checks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from wallcalc.draw.elevation import draw_elevation
+from wallcalc.draw.elevation_key import elevation_key
+from wallcalc.print_cover import (
+    GROUPS,
+    Show,
+    cautions_page,
+    checks_pages,
+    in_inches,
+    length_text,
+    money,
+    room_name,
+    summary_page,
+)
+from wallcalc.print_diagrams import draw_sheets, draw_slabs, draw_timber
+from wallcalc.print_page import LEFT, RIGHT, Column, Paper, text_width
+
+FOOT = "A plan, not a permit: the codes in force where you build, and those licensed to apply them, decide."
+
+
+def print_sheets(design: Any) -> bytes:
+    """Return the sheets to print of a design, as PDF (A4 on its side).
+
+    Parameters
+    ----------
+    design : Design
+        Its tables, wall, option, rules and prices are read.
+
+    Returns
+    -------
+    bytes
+        The same design gives the same bytes.
+    """
+    return compose(design).to_pdf(f"{design.wall.name or 'Wall'}: sheets to print")
+
+
+def compose(design: Any) -> Paper:
+    """Return the pages of a design, laid out and not yet written.
+
+    Parameters
+    ----------
+    design : Design
+        As for :func:`print_sheets`.
+
+    Returns
+    -------
+    Paper
+    """
+    show = length_text(design)
+    unit = "feet and inches, to the nearest 1/16 in" if in_inches(design) else "mm"
+    paper = Paper(design.wall.name or "Wall", f"Lengths in {unit}. {FOOT}")
+    end = summary_page(paper, design, show)
+    cautions_page(paper, design)
+    _order(paper, design)
+    _elevations(paper, design, show)
+    _setting_out(paper, design, show)
+    _timber(paper, design, show)
+    _sheets(paper, design, show)
+    _fill(paper, design, show)
+    checks_pages(paper, design)
+    paper.contents(0, end)
+    return paper
+
+
+def _order(paper: Paper, design: Any) -> None:
+    paper.page("Order list")
+    columns = [
+        Column("Code", 42, bold=True),
+        Column("Description", 113),
+        Column("Needed", 28, "right"),
+        Column("Pack", 22, "right"),
+        Column("Buy", 16, "right", bold=True),
+        Column("Each", 22, "right"),
+        Column("Cost", 26, "right"),
+    ]
+    units = {
+        "tape": "m",
+        "compound": "kg",
+        "sealant": "ml",
+        "adhesive": "ml",
+        "screw": "no.",
+        "fixing": "no.",
+    }
+    rows = []
+    for group, lines in design.takeoff.groupby("group", sort=False):
+        for r in lines.itertuples():
+            unit = units.get(str(r.group), str(r.unit))
+            needed, pack = f"{r.needed:,.2f}".rstrip("0").rstrip("."), f"{r.pack:g}"
+            rows.append(
+                [
+                    str(r.code), str(r.description), f"{needed} {unit}", f"{pack} {unit}", f"{r.bought:g}",
+                    money(r.unit_price), money(r.cost),
+                ]
+            )  # fmt: skip
+        rows.append(
+            [
+                "",
+                f"{GROUPS.get(str(group), str(group))}, together",
+                "",
+                "",
+                "",
+                "",
+                money(lines["cost"].sum()),
+            ]
+        )
+    currency = design.prices.currency
+    rows.append(["", "Total, net of tax", "", "", "", currency, money(design.cost)])
+    paper.table(columns, rows, size=7.8, strong=lambda row: row[0] == "")
+
+
+def _elevations(paper: Paper, design: Any, show: Show) -> None:
+    layers = (
+        design.boards.groupby("side")["layer"].max().to_dict() if len(design.boards) else {"A": 1, "B": 1}
+    )
+    for side in ("A", "B"):
+        for layer in range(1, int(layers.get(side, 1)) + 1):
+            room = room_name(design.wall, side)
+            which = f", layer {layer}" if layers.get(side, 1) > 1 else ""
+            paper.page(f"Elevation of side {side}{which}: seen from {room}")
+            axes = paper.picture(below=10)
+            draw_elevation(axes, design, side, layer, show if in_inches(design) else None)
+            elevation_key(paper.figures[-1])
+            for legend in paper.figures[-1].legends:
+                legend.set_bbox_to_anchor((0.5, 16 / 210))
+
+
+def _setting_out(paper: Paper, design: Any, show: Show) -> None:
+    paper.page("Setting out: marks along the plates")
+    marks = design.setting_out
+    along = marks[marks["axis"] == "x"]
+    _strip(paper, design, show)
+    wide = [Column("Mark", 24, bold=True), Column("What", 30)]
+    wide += [Column(t, 34, "right") for t in ("Left edge", "Centre", "Right edge")]
+    wide += [Column(t, 37, "right") for t in ("Left edge", "Centre", "Right edge")]
+    paper.paragraph(
+        "Seen from side A. Running dimensions: first from the left end, then from the right end of the clear length.",
+        8.5,
+    )
+    rows = []
+    for (mark, role), group in along[along["role"] != "joint"].groupby(["mark", "role"], sort=False):
+        left = dict(zip(group["edge"], group["from_left"], strict=True))
+        right = dict(zip(group["edge"], group["from_right"], strict=True))
+        cells = [show(d[e]) if e in d else "" for d in (left, right) for e in ("left", "centre", "right")]
+        rows.append([str(mark), str(role), *cells])
+    paper.table(wide, rows)
+    for axis, title, low, high in (
+        ("x", "Upright board joints", "From left", "From right"),
+        ("y", "Heights", "From floor", "From ceiling"),
+    ):
+        part = marks[(marks["axis"] == axis) & ((marks["role"] == "joint") | (axis == "y"))]
+        if not len(part):
+            continue
+        paper.heading2(title)
+        columns = [Column("Mark", 110, bold=True), Column("What", 35), Column("Edge", 25)]
+        columns += [Column(low, 40, "right"), Column(high, 40, "right")]
+        rows = []
+        for (role, edge, left, right), group in part.groupby(
+            ["role", "edge", "from_left", "from_right"], sort=False
+        ):
+            names = ", ".join(dict.fromkeys(str(m) for m in group["mark"]))
+            rows.append([names, str(role), str(edge), show(left), show(right)])
+        paper.table(columns, rows)
+
+
+def _strip(paper: Paper, design: Any, show: Show) -> None:
+    """Draw the sole plate with its marks: a cross where a stud stands, its centre from the left above it."""
+    length = design.wall.length / 10
+    scale = (RIGHT - LEFT - 8) / length
+    members = design.members
+    uprights = members[members["role"].isin(("end stud", "stud", "double stud", "jamb stud", "trimmer"))]
+    x0, y, tall = LEFT + 4, paper.y + 17, 7.0
+    for r in members[members["role"] == "sole plate"].itertuples():
+        paper.box(x0 + r.x * scale, y, r.width * scale, tall, fill="white")
+    texts = []
+    for r in uprights.sort_values("x").itertuples():
+        x, w = x0 + r.x * scale, r.width * scale
+        paper.box(x, y, w, tall, fill="white", width=0.9)
+        paper.line(x, y, x + w, y + tall, 0.5)
+        paper.line(x, y + tall, x + w, y, 0.5)
+        texts.append((x + w / 2, show(r.x + r.width / 2), str(r.mark)))
+    for c in design.frame.clears:
+        middle = x0 + (c.left + c.right) / 20 * scale
+        paper.text(middle, y + tall / 2 + 1, c.kind, 8, align="center")
+    last = -1e9
+    for x, dimension, mark in texts:
+        at = max(x, last + 3.4)
+        last = at
+        paper.line(x, y, at, y - 1.6, 0.4)
+        paper.text(at, y - 2.2, dimension, 7.5, align="left", base="center", turn=90)
+        paper.text(at, y + tall + 1.2, mark, 7, align="right", base="center", turn=90)
+    deepest = max((text_width(m, 7) for _, _, m in texts), default=0)
+    paper.y = y + tall + deepest + 4
+
+
+def _timber(paper: Paper, design: Any, show: Show) -> None:
+    cuts = design.timber_cuts
+    paper.page(f"Timber cut list: {len(cuts)} lengths")
+    draw_timber(paper, cuts.itertuples(), show)
+    paper.heading2("Pieces by length")
+    rows = []
+    members = design.members
+    for (section, length, role), group in members.groupby(["section", "length", "role"], sort=True):
+        rows.append(
+            (
+                -length,
+                [f"{len(group)}", show(length), str(section), str(role), ", ".join(map(str, group["mark"]))],
+            )
+        )
+    columns = [Column("Pieces", 18, "right"), Column("Length", 30, "right", bold=True), Column("Section", 24)]
+    columns += [Column("What", 34), Column("Marks", RIGHT - LEFT - 106)]
+    paper.table(columns, [cells for _, cells in sorted(rows, key=lambda r: (r[0], r[1]))])
+
+
+def _sheets(paper: Paper, design: Any, show: Show) -> None:
+    if not len(design.sheet_cuts):
+        return
+    paper.page(f"Sheet cut list: {len(design.sheet_cuts)} sheets")
+    paper.paragraph(
+        "Thick lines are bound edges. Hatched: left over; dotted: cut out for an opening. Each size is along the "
+        "sheet, then across it.",
+        8.5,
+    )
+    boards = {b.mark: b for b in design.frame.boards}
+    draw_sheets(paper, design.sheet_cuts.itertuples(), boards, show)
+
+
+def _fill(paper: Paper, design: Any, show: Show) -> None:
+    if not len(design.fill):
+        return
+    paper.page(f"Cavity fill: {len(design.fill)} bays, {len(design.slab_cuts)} slabs")
+    columns = [
+        Column("Bay", 16, bold=True), Column("From left", 28, "right"), Column("From floor", 28, "right"),
+        Column("Clear width", 28, "right"), Column("Clear height", 28, "right"), Column("Thick", 22, "right"),
+        Column("How", 25), Column("Pieces, length x width", 94),
+    ]  # fmt: skip
+    pieces: dict[str, list[str]] = {}
+    for row in design.slab_cuts.itertuples():
+        for mark, _, _, length, width, _ in row.cuts:
+            pieces.setdefault(str(mark).split("/")[0], []).append(f"{show(length)} x {show(width)}")
+    rows = [
+        [
+            str(r.mark), show(r.x), show(r.y), show(r.width), show(r.height), show(r.thickness), str(r.how),
+            "; ".join(pieces.get(str(r.mark), [])),
+        ]
+        for r in design.fill.itertuples()
+    ]  # fmt: skip
+    paper.table(columns, rows, size=7.8)
+    paper.page(f"Slab cut list: {len(design.slab_cuts)} slabs")
+    paper.paragraph(
+        "Hatched: left over. Each size is along the slab, then across it; thickness as the stock.", 8.5
+    )
+    draw_slabs(paper, design.slab_cuts.itertuples(), show)
