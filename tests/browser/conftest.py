@@ -59,6 +59,16 @@ class Lab:
             time.sleep(0.1)
         raise TimeoutError(f"no idle kernel for {notebook} within {seconds} s")
 
+    def stop_kernels(self) -> None:
+        """Shut every session down, so that the next page begins with a new kernel."""
+        for session in self.ask("api/sessions"):
+            request = urllib.request.Request(
+                f"{self.address}/api/sessions/{session['id']}",
+                method="DELETE",
+                headers={"Authorization": f"token {self.token}"},
+            )
+            urllib.request.urlopen(request, timeout=20).close()
+
 
 @pytest.fixture(scope="session")
 def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
