@@ -200,7 +200,7 @@ def bar_faults(
     kerf: int,
     end_trim: int,
 ) -> tuple[str, ...]:
-    """What is wrong with a plan of bars, found by plain recounting.
+    """Find what is wrong with a plan of bars by plain recounting.
 
     Parameters
     ----------

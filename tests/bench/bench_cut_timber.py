@@ -5,6 +5,7 @@ Run as a script: ``python tests/bench/bench_cut_timber.py [walls] [time limit in
 
 from __future__ import annotations
 
+import itertools
 import random
 import statistics
 import sys
@@ -87,7 +88,7 @@ def random_wall(rng: random.Random, longest: int = 80000) -> list[tuple[str, int
     rows = 1 if height <= 24000 else 2
     if rng.random() < 0.3:
         rows += 1
-    for left, right in zip(line, line[1:], strict=False):
+    for left, right in itertools.pairwise(line):
         bay = right - left - STUD
         if bay >= 750 and not any(left < d + 10 <= right for d in doors):
             for _ in range(rows):
@@ -117,7 +118,9 @@ def each_its_own(pieces: list[tuple[str, int]], stocks: list[Stock]) -> int:
     return sum(min(s.price for s in stocks if n <= s.length - TRIM) for _, n in pieces)
 
 
-def run(walls: int, time_limit: float, longest: int = 80000, proportional: bool = False, seed: int = 1) -> None:
+def run(
+    walls: int, time_limit: float, longest: int = 80000, proportional: bool = False, seed: int = 1
+) -> None:
     """Cut ``walls`` random walls and print what was measured."""
     rng = random.Random(seed)
     took, proven, gaps, ratios, own, counts, kinds = [], 0, [], [], [], [], []
@@ -137,14 +140,22 @@ def run(walls: int, time_limit: float, longest: int = 80000, proportional: bool 
     took.sort()
     name = "proportional prices" if proportional else "uneven prices"
     print(f"walls to {longest / 10000:.0f} m, {name}, limit {time_limit} s: {walls} walls")
-    print(f"  pieces median {statistics.median(counts):.0f} (most {max(counts)}), lengths median "
-          f"{statistics.median(kinds):.0f} (most {max(kinds)})")
-    print(f"  time ms: median {statistics.median(took):.2f}, p95 {took[int(0.95 * walls)]:.1f}, "
-          f"most {took[-1]:.1f} (walls {[i for _, i in sorted(worst)[-3:]]})")
-    print(f"  proven {100 * proven / walls:.1f} %, gap mean {100 * statistics.mean(gaps):.3f} %, "
-          f"worst {100 * max(gaps):.2f} %")
-    print(f"  first-fit-decreasing costs {statistics.mean(ratios):.4f} times as much (most {max(ratios):.3f}), "
-          f"one length a piece {statistics.mean(own):.3f} times")
+    print(
+        f"  pieces median {statistics.median(counts):.0f} (most {max(counts)}), lengths median "
+        f"{statistics.median(kinds):.0f} (most {max(kinds)})"
+    )
+    print(
+        f"  time ms: median {statistics.median(took):.2f}, p95 {took[int(0.95 * walls)]:.1f}, "
+        f"most {took[-1]:.1f} (walls {[i for _, i in sorted(worst)[-3:]]})"
+    )
+    print(
+        f"  proven {100 * proven / walls:.1f} %, gap mean {100 * statistics.mean(gaps):.3f} %, "
+        f"worst {100 * max(gaps):.2f} %"
+    )
+    print(
+        f"  first-fit-decreasing costs {statistics.mean(ratios):.4f} times as much (most {max(ratios):.3f}), "
+        f"one length a piece {statistics.mean(own):.3f} times"
+    )
 
 
 if __name__ == "__main__":
