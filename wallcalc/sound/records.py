@@ -11,9 +11,9 @@ BANDS = (50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.
 EXACT_BANDS = tuple(1000.0 * 10.0 ** ((i - 13) / 10.0) for i in range(len(BANDS)))
 """Exact (base ten) band centres that belong to :data:`BANDS`, Hz (IEC 61260-1)."""
 
-PLASTERBOARD_HFC = 38.0
+PLASTERBOARD_HFC = 37.9
 """Thickness times critical frequency of plasterboard, m Hz. Hopkins, Sound Insulation (2007), gives 43.5 for
-natural gypsum, 35.8 for natural and flue-gas gypsum mixed, 32.3 with glass fibre; a middle value."""
+natural gypsum, 35.8 for natural and flue-gas gypsum mixed, 32.3 with glass fibre; the middle of that range."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,174 @@
+"""From a wall's stud positions to its bays, and from the bays' sound to the wall's."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wallcalc.sound.periodic import Bay, bay_spectrum
+from wallcalc.sound.records import Build
+from wallcalc.sound.surrogate import COLUMNS, RANGES, Fitted, evaluate
+
+CLOSED = 40.0
+"""Clear width between studs, mm, up to which they count as one line (doubled studs, studs at a joint)."""
+
+
+class Share(NamedTuple):
+    """One bay of a wall: its share of the wall's length (mm) and the bay as the periodic model takes it."""
+
+    length: float
+    bay: Bay
+
+
+def bays_of(build: Build) -> tuple[Share, ...]:
+    """Return the wall's bays, left to right.
+
+    Each bay is taken as one of an endless row of its own width: its clear width, the mean number of studs at its
+    two sides. Studs less than :data:`CLOSED` apart make one line.
+
+    Parameters
+    ----------
+    build : Build
+        The wall.
+
+    Returns
+    -------
+    tuple of Share
+        Bays with their share of the wall's length.
+
+    Raises
+    ------
+    ValueError
+        When no bay is open.
+    """
+    lines: list[list[float]] = [[build.stud_x[0]]]
+    for left, right in itertools.pairwise(build.stud_x):
+        if right - left - build.stud_width <= CLOSED:
+            lines[-1].append(right)
+        else:
+            lines.append([right])
+    if len(lines) < 2:
+        raise ValueError(f"Build.stud_x: found no bay wider than {CLOSED:g} mm; give studs further apart")
+    centres = [0.5 * (line[0] + line[-1]) for line in lines]
+    shares = []
+    for i, (one, two) in enumerate(itertools.pairwise(lines)):
+        spacing = (two[0] - one[-1]) * 1e-3
+        studs = min(RANGES["lines"][1], 0.5 * (len(one) + len(two)))
+        bay = Bay(
+            build.leaf_a, build.leaf_b, spacing, build.depth * 1e-3, build.fill, build.screw_spacing * 1e-3,
+            build.stud_width * 1e-3, studs, build.area,
+        )  # fmt: skip
+        shares.append(Share(centres[i + 1] - centres[i], bay))
+    return tuple(shares)
+
+
+def row_of(bay: Bay) -> list[float]:
+    """Return the bay's row for the fitted function.
+
+    Parameters
+    ----------
+    bay : Bay
+        The bay.
+
+    Returns
+    -------
+    list of float
+        Columns of :data:`wallcalc.sound.surrogate.COLUMNS`.
+    """
+    f = bay.fill
+    return [
+        bay.spacing, bay.leaf_a.mass, bay.leaf_a.critical_frequency, bay.leaf_b.mass, bay.leaf_b.critical_frequency,
+        bay.depth, min(f.thickness * 1e-3, bay.depth) if f else 0.0, f.density if f else 0.0,
+        f.flow_resistivity if f else 0.0, bay.screw_spacing, bay.lines, bay.area,
+    ]  # fmt: skip
+
+
+def fitted_spectra(builds: Sequence[Build], fitted: Fitted) -> NDArray[np.float64]:
+    """Return the sound reduction index of many walls by the fitted function.
+
+    Parameters
+    ----------
+    builds : sequence of Build
+        The walls.
+    fitted : Fitted
+        The function.
+
+    Returns
+    -------
+    numpy.ndarray
+        R, dB, shape (walls, 21): the energy mean over each wall's bays by length.
+    """
+    walls = [bays_of(b) for b in builds]
+    rows = np.array([row_of(s.bay) for wall in walls for s in wall])
+    different, back = np.unique(rows, axis=0, return_inverse=True)
+    tau = 10.0 ** (-0.1 * evaluate(fitted, different))[back.ravel()]
+    lengths = np.array([s.length for wall in walls for s in wall])
+    starts = np.cumsum([0, *(len(wall) for wall in walls[:-1])])
+    total = np.add.reduceat(lengths, starts)
+    mean = np.add.reduceat(tau * lengths[:, None], starts, axis=0) / total[:, None]
+    return -10.0 * np.log10(mean)
+
+
+@lru_cache(maxsize=512)
+def _direct(bay: Bay, points: int) -> NDArray[np.float64]:
+    return bay_spectrum(bay, points)
+
+
+def direct_spectrum(build: Build, points: int) -> NDArray[np.float64]:
+    """Return the sound reduction index of one wall, every bay computed by the periodic model.
+
+    Parameters
+    ----------
+    build : Build
+        The wall.
+    points : int
+        Points of the average in each band.
+
+    Returns
+    -------
+    numpy.ndarray
+        R, dB, 21 bands.
+    """
+    shares = bays_of(build)
+    total = sum(s.length for s in shares)
+    tau = sum(s.length * _direct(s.bay._replace(spacing=round(s.bay.spacing, 3)), points) for s in shares)
+    return np.maximum(0.0, -10.0 * np.log10(tau / total))
+
+
+def outside(build: Build) -> tuple[str, ...]:
+    """Return what of a wall lies outside the fitted function's range, in words.
+
+    Parameters
+    ----------
+    build : Build
+        The wall.
+
+    Returns
+    -------
+    tuple of str
+        One sentence a quantity; empty when all is inside.
+    """
+    names = {
+        "spacing": ("bay", 1e3, "mm"), "mass_a": ("lining A", 1.0, "kg/m2"), "mass_b": ("lining B", 1.0, "kg/m2"),
+        "depth": ("cavity", 1e3, "mm"), "flow_resistivity": ("fill", 1.0, "Pa s/m2"),
+        "screw_spacing": ("screw spacing", 1e3, "mm"), "area": ("wall area", 1.0, "m2"),
+    }  # fmt: skip
+    rows = np.array([row_of(s.bay) for s in bays_of(build)])
+    said = []
+    for column, (name, factor, unit) in names.items():
+        low, high = RANGES[column]
+        values = rows[:, COLUMNS.index(column)]
+        if column == "flow_resistivity" and build.fill is None:
+            continue
+        odd = values[(values < low * 0.999) | (values > high * 1.001)]
+        if len(odd):
+            said.append(
+                f"{name} of {odd[0] * factor:g} {unit} lies outside {low * factor:g} to {high * factor:g} {unit}: "
+                "computed at the nearest value"
+            )
+    return tuple(said)
