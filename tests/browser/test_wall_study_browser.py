@@ -149,7 +149,8 @@ def test_kept_option_is_compared_and_export_is_read_back(page, lab: Lab):
     shown = page.locator(".wallcalc-figures .value").first.inner_text()
     page.get_by_role("button", name="Export files").click()
     page.wait_for_selector(".wallcalc-exported code")
-    paths = [Path(text) for text in page.locator(".wallcalc-exported code").all_inner_texts()]
+    folder, *names = page.locator(".wallcalc-exported code").all_inner_texts()
+    paths = [Path(folder) / name for name in names]
     order = pd.read_csv(next(p for p in paths if "order" in p.name and p.suffix == ".csv"))
     assert f"{order['cost'].sum():,.2f}" in shown
     assert all(path.is_relative_to(lab.folder) for path in paths)

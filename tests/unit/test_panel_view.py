@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 
 import ipywidgets as w
+import pandas as pd
 import pytest
 
 import wallcalc as wc
@@ -127,6 +128,25 @@ def test_only_what_changes_is_drawn(panel, monkeypatch):
     assert panel.elevations["A"].value is elevation
 
 
+def test_table_has_a_head_for_every_column_and_the_values_of_the_study(panel):
+    panel.finish()
+    heads = re.findall(r"<th[^>]*>([^<]*)</th>", panel.table.value)
+    cells = [re.findall(r"<td[^>]*>([^<]*)</td>", line) for line in panel.table.value.split("<tr")[2:]]
+    assert {len(line) for line in cells} == {len(heads)}
+    shown = pd.DataFrame(cells, columns=heads)
+    rows = panel.state.sorted_study("cost", show="buildable")
+    assert len(shown) == len(rows)
+    assert list(shown["row"]) == [str(n) for n in range(1, len(rows) + 1)]
+    assert shown["cost, net of tax, GBP"].str.replace(",", "").to_numpy(float) == pytest.approx(
+        rows["cost"].to_numpy(float), abs=0.006
+    )
+    assert shown["Rw, dB"].str.replace(",", "").to_numpy(float) == pytest.approx(rows["Rw"].to_numpy(float))
+    assert shown["board waste, %"].str.replace(",", "").to_numpy(float) == pytest.approx(
+        100 * rows["board_waste"].to_numpy(float), abs=0.06
+    )
+    assert set(shown["layers A + B"]) <= {"1 + 1", "2 + 2"}
+
+
 def test_table_follows_its_controls(panel):
     panel.finish()
     panel.sort.value = "cost"
@@ -144,8 +164,9 @@ def test_table_follows_its_controls(panel):
 
 def test_export_shows_full_paths_and_a_link_without_a_script(panel):
     panel.act(panel._export)
+    assert str(panel.state.export_folder().resolve()) in panel.exported.value
     for path in panel.state.exported:
-        assert str(path.resolve()) in panel.exported.value
+        assert path.name in panel.exported.value
     assert 'href="data:application/zip;base64,' in panel.exported.value
     assert "download=" in panel.exported.value
     assert "onclick" not in panel.exported.value

@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look, sized, to_img
@@ -43,7 +44,7 @@ class SweepChart:
                 len(STRIPS),
                 1,
                 left=0.105,
-                right=0.80,
+                right=0.845,
                 top=0.915,
                 bottom=0.085,
                 hspace=0.42,
@@ -56,7 +57,7 @@ class SweepChart:
                 ax.set_title(name, fontproperties=sized(8.0, bold=True), pad=3)
                 ax.grid(True, axis="y")
                 ax.tick_params(labelbottom=k == len(STRIPS) - 1)
-                ax.locator_params(axis="y", nbins=4 if k in (0, 4) else 3)
+                ax.yaxis.set_major_locator(MaxNLocator(nbins=4 if k in (0, 4) else 3, integer=k == 4))
                 self.axes.append(ax)
             self.axes[-1].set_xlabel("stud centres, mm (large marks: the usual centres)")
             handles = [
@@ -143,7 +144,7 @@ class SweepChart:
                 ax.margins(y=0.16)
                 ax.autoscale(axis="y")
                 if column.endswith("waste"):
-                    ax.set_ylim(bottom=0.0)
+                    ax.set_ylim(0.0, max(0.01, 1.25 * ax.dataLim.y1) if np.isfinite(ax.dataLim.y1) else 1.0)
                 ax.yaxis.set_tick_params(labelleft=True)
                 if not table[column].notna().any():
                     ax.set_ylim(0.0, 1.0)
@@ -193,7 +194,7 @@ class SweepChart:
                 x, y = current["stud_centres"], current[column] * factor
                 line.set_xdata([x, x])
                 dot.set_data([x], [y])
-                tag.set_text(f"{form.format(y)}\nat {x:g}, {series['name']}" if np.isfinite(y) else "none")
+                tag.set_text(f"{form.format(y)}\n{series['name']}" if np.isfinite(y) else "none")
                 for artist in (line, dot, tag):
                     ax.draw_artist(artist)
         return to_img(self.figure, alt, drawn=True)

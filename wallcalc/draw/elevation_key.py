@@ -43,10 +43,10 @@ def elevation_key(figure: Any) -> None:
             loc="lower center",
             ncols=len(handles),
             bbox_to_anchor=(0.5, 0.0),
-            columnspacing=1.3,
-            handletextpad=0.5,
-            handlelength=2.0,
-            fontsize=7.0,
+            columnspacing=1.0,
+            handletextpad=0.4,
+            handlelength=1.8,
+            fontsize=6.6,
         )
 
 

@@ -6,7 +6,7 @@ import html
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from wallcalc.panel.words import CHOICES, choice_text, difference, measures, table
+from wallcalc.panel.words import CHOICES, NOT_COMPARABLE, choice_text, difference, measures, table
 
 STYLE = """
 <style>
@@ -45,6 +45,10 @@ STYLE = """
 .wallcalc-table tr.fail td { background:#fdecec; }
 .wallcalc-table tr.caution td { background:#fdf3e2; }
 .wallcalc-key { font-size:12px; margin:4px 0 0; padding-left:24px; }
+.wallcalc-exported { font-size:12px; border-left:4px solid #5790fc; padding:2px 8px; margin:4px 0; }
+.wallcalc-exported a { color:#1f4e79; text-decoration:underline; font-weight:600; font-size:13px; }
+.wallcalc-exported ul { columns:170px; margin:2px 0 0; padding-left:18px; }
+.wallcalc-panel code { font-size:11.5px; overflow-wrap:anywhere; background:none; color:#22303a; }
 .wallcalc-cautions { border:1px solid #f89c20; border-left-width:5px; background:#fdf8ee;
   padding:4px 12px; border-radius:4px;
   font-size:12.5px; }
@@ -82,11 +86,12 @@ def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: s
         text = measure.text(row)
         if measure.column == "Rw" and text != "none":
             text = f"{row['Rw']:.0f} ({row['C']:.0f}; {row['Ctr']:.0f}) dB"
-        change = (
-            f'<div class="change">{html.escape(difference(measure, row, kept)[0])} to kept</div>'
-            if kept
-            else ""
-        )
+        change = ""
+        if kept:
+            found, _ = difference(measure, row, kept)
+            change = (
+                "" if found == NOT_COMPARABLE else f'<div class="change">{html.escape(found)} to kept</div>'
+            )
         label = "Rw (C; Ctr)" if measure.column == "Rw" else measure.label
         name, value = html.escape(label), html.escape(text)
         cells.append(f'<div><div class="name">{name}</div><div class="value">{value}</div>{change}</div>')
@@ -117,7 +122,7 @@ def title(state: Any) -> str:
     ]
     text = (
         f"{wall.length / 10:g} mm long, {wall.height / 10:g} mm high, {', '.join(rooms)}; "
-        f"trade rules: {state.rules.title or state.rules.name}; price book: {state.prices.name}"
+        f"trade rules: {state.rules.title or state.rules.name}; prices: {state.prices_from}"
     )
     return f"<h2>{html.escape(wall.name)}</h2><div>{html.escape(text)}</div>"
 
@@ -172,7 +177,7 @@ def order_list(design: Any, currency: str) -> str:
             r["group"],
             r["description"],
             f"{float(r['needed']):,.1f}".removesuffix(".0"),
-            f"{int(r['bought'])} x {r['unit']}",
+            f"{int(r['bought']):,}",
             f"{float(r['unit_price']):,.2f}",
             f"{float(r['cost']):,.2f}",
         ]
@@ -180,7 +185,7 @@ def order_list(design: Any, currency: str) -> str:
     ]
     body.append(["total", "", "", "", "", f"{sum(float(r['cost']) for r in rows):,.2f}"])
     heads = ("group", "what", "needed", "to buy", f"price each, {currency}", f"cost, {currency}")
-    return table(heads, body, "Order list, net of tax", numbers=(2, 4, 5), scroll=True)
+    return table(heads, body, "Order list, net of tax", numbers=(2, 3, 4, 5), scroll=True)
 
 
 def comparison(rows: Sequence[dict[str, str]], current: str, kept: str) -> str:
@@ -189,8 +194,9 @@ def comparison(rows: Sequence[dict[str, str]], current: str, kept: str) -> str:
         return '<p>Nothing is kept. Press "Keep this option", change something, and compare here.</p>'
     signs = {"better": "▲ better", "worse": "▼ worse", "": ""}
     body = [[r["what"], r["current"], r["kept"], r["difference"], signs[r["verdict"]]] for r in rows]
-    text = f"Current ({current}) beside kept ({kept})"
-    return table(("", "current", "kept", "difference", ""), body, text, numbers=(1, 2, 3))
+    said = f"<p>Current: {html.escape(current)}.<br>Kept: {html.escape(kept)}.</p>"
+    heads = ("", "current", "kept", "difference", "")
+    return said + table(heads, body, "Current option beside the kept one", numbers=(1, 2, 3))
 
 
 STUDY_COLUMNS = (
@@ -213,13 +219,14 @@ STUDY_COLUMNS = (
 def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str) -> str:
     """Return the study as a table, one option a row, the current one marked."""
     shown = [m for m in measures(currency) if m.column in STUDY_COLUMNS]
-    choices = ("stud_centres", "board_orientation", "fill", "section", "layers_a", "layers_b")
+    choices = ("stud_centres", "board_orientation", "fill", "section")
     heads = [
         "row",
         *(CHOICES[c] for c in choices),
+        "layers A + B",
         *(f"{m.label}{', ' + m.unit if m.unit else ''}" for m in shown),
+        "why not",
     ]
-    heads.append("why not")
     body, classes = [], []
     for n, row in enumerate(rows.to_dict("records"), 1):
         can = bool(row["buildable"])
@@ -242,11 +249,12 @@ def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str
 
 def exported(paths: Sequence[Any], name: str, uri: str) -> str:
     """Return the written files and the link that fetches them as one archive."""
-    items = "".join(f"<li><code>{html.escape(str(path))}</code></li>" for path in paths)
+    items = "".join(f"<li><code>{html.escape(path.name)}</code></li>" for path in paths)
     link = (
         f'<a href="{uri}" download="{html.escape(name, quote=True)}">Download all as {html.escape(name)}</a>'
     )
-    return f'<div class="wallcalc-exported">{link}<ul class="wallcalc-key">{items}</ul></div>'
+    folder = f"<div>Written to <code>{html.escape(str(paths[0].parent))}</code></div>"
+    return f'<div class="wallcalc-exported">{link}{folder}<ul>{items}</ul></div>'
 
 
 def _amount(value: Any, unit: str) -> str:

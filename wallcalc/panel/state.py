@@ -23,6 +23,8 @@ from wallcalc.panel.offers import Offers
 from wallcalc.panel.study_rows import COARSE_STEP, FINE_STEP, StudyRows, plain, study_options, sweep_options
 from wallcalc.shipped import data_folder
 
+INVENTED = "invented demo prices"
+
 
 @dataclass(frozen=True, slots=True)
 class Message:
@@ -94,6 +96,7 @@ class StudyState:
         self.prices = (
             wc.PriceBook.load(prices) if prices is None or isinstance(prices, (str, PathLike)) else prices
         )
+        self.prices_from = INVENTED if prices is None else self.prices.name
         self._offer()
         self.wall_path: Path | None = None
         if isinstance(wall, wc.Wall):
@@ -177,6 +180,7 @@ class StudyState:
             self.messages = [Message("error", str(error))]
             return False
         self.prices, self.kept = prices, None
+        self.prices_from = INVENTED if path is None else str(path)
         self._offer()
         return self._change()
 

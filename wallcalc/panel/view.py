@@ -21,7 +21,7 @@ from wallcalc.panel.state import Message, StudyState
 from wallcalc.panel.words import CHOICES, measures
 from wallcalc.quantities import format_length
 
-PICTURE = (576, 446)
+PICTURE = (544, 424)
 """Width and height of an elevation in pixels: two stand side by side on a wide screen."""
 
 
@@ -97,7 +97,8 @@ class StudyPanel(w.VBox):
             layout=w.Layout(flex_flow="row wrap"),
         )
         side = w.VBox(
-            self.controls.column(), layout=w.Layout(width="262px", flex="0 0 262px", margin="0 12px 0 0")
+            [*self.controls.column(), self.cautions],
+            layout=w.Layout(width="262px", flex="0 0 262px", margin="0 12px 0 0"),
         )
         pictures = _flow([*self.elevations.values()])
         charts = _flow([self.sweep, w.VBox([self.trade, self.key], layout=w.Layout(width="auto"))])

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+NOT_COMPARABLE = "not comparable"
 LONG = 36
 """Letters beyond which a cell of a table may break into lines."""
 
@@ -136,7 +137,7 @@ def difference(measure: Measure, now: dict[str, Any], then: dict[str, Any]) -> t
     """
     a, b = measure.value(now), measure.value(then)
     if math.isnan(a) or math.isnan(b):
-        return ("same", "") if math.isnan(a) and math.isnan(b) else ("not comparable", "")
+        return ("same", "") if math.isnan(a) and math.isnan(b) else (NOT_COMPARABLE, "")
     change = round(a, measure.digits) - round(b, measure.digits)
     if abs(change) < 10 ** -(measure.digits + 6):
         return "same", ""
