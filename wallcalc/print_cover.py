@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from typing import Any
 
 from wallcalc.given import Wall
 from wallcalc.option_grid import Option
-from wallcalc.print_page import LEFT, RIGHT, Column, Paper
+from wallcalc.print_page import LEFT, RIGHT, Column, Paper, row_height
 from wallcalc.quantities import format_length
 
 Show = Callable[[float], str]
@@ -27,6 +28,8 @@ CHOICES = (
     ("course_from", "Courses from"),
     ("fill", "Cavity fill"),
 )
+COVER_FOOT = 44.0
+"""Room kept at the foot of the first sheet for the list of sheets, mm."""
 UNSET = {"sheet": "cheapest mix", "board_a": "by the room", "board_b": "by the room", "fill": "none"}
 
 
@@ -59,6 +62,13 @@ def length_text(design: Any) -> Show:
     if in_inches(design):
         return lambda mm: format_length(round(mm * 10), "ft-in")
     return lambda mm: f"{mm:.1f}".rstrip("0").rstrip(".")
+
+
+def inches_text(mm: float) -> str:
+    """Return a length as inches alone, to the nearest 1/16, for dimensions that stand close together."""
+    whole, part = divmod(round(mm * 160 / 254), 16)
+    fraction = str(Fraction(part, 16)) if part else ""
+    return " ".join(filter(None, (str(whole) if whole or not part else "", fraction)))
 
 
 def in_inches(design: Any) -> bool:
@@ -158,17 +168,31 @@ def _results(design: Any) -> list[list[str]]:
 
 
 def _verdicts(paper: Paper, design: Any) -> None:
-    checks = design.checks
+    """Put how many checks pass, and those that do not, as far as this sheet has room for them."""
+    checks = worked_out(design)
     counts = {v: int((checks["verdict"] == v).sum()) for v in ("fail", "caution", "not known", "ok")}
     paper.heading2("Checks: " + ", ".join(f"{n} {v}" for v, n in counts.items()))
     worst = checks[checks["verdict"].isin(("fail", "caution"))]
     rows = [[str(r.verdict), f"{r.check}: {r.subject}", str(r.why)] for r in worst.itertuples()]
-    if rows:
-        rows.sort(key=lambda r: r[0] != "fail")
-        columns = [Column("Verdict", 20, bold=True), Column("What", 75), Column("Why", RIGHT - LEFT - 95)]
-        paper.table(columns, rows)
-    else:
+    if not rows:
         paper.paragraph("No check fails and none asks for caution.")
+        return
+    rows.sort(key=lambda r: r[0] != "fail")
+    columns = [Column("Verdict", 20, bold=True), Column("What", 75), Column("Why", RIGHT - LEFT - 95)]
+    room, shown = paper.room - COVER_FOOT, 0
+    for row in rows:
+        room -= row_height(columns, row, 8.0)
+        shown += room >= 0
+    shown = max(shown, 1)
+    paper.table(columns, rows[:shown])
+    if shown < len(rows):
+        paper.paragraph(f"On the sheets headed Checks: {len(rows) - shown} more.", bold=True)
+
+
+def worked_out(design: Any) -> Any:
+    """Return the checks without the general cautions, which have a sheet of their own."""
+    checks = design.checks
+    return checks[~checks["check"].astype(str).str.startswith("caution:")]
 
 
 def cautions_page(paper: Paper, design: Any) -> None:
@@ -192,11 +216,11 @@ def checks_pages(paper: Paper, design: Any) -> None:
     """Put every check, failures first, each with value, limit, reason and source."""
     paper.page("Checks")
     columns = [
-        Column("Verdict", 18, bold=True), Column("Check", 36), Column("Subject", 46), Column("Value", 26, "right"),
-        Column("Limit", 26, "right"), Column("Why", 67), Column("Source", 50),
+        Column("Verdict", 17, bold=True), Column("Check", 32), Column("Subject", 44), Column("Value", 23, "right"),
+        Column("Limit", 23, "right"), Column("Why", 80), Column("Source", 50),
     ]  # fmt: skip
     order = {"fail": 0, "caution": 1, "not known": 2, "ok": 3}
-    ranked = sorted(design.checks.itertuples(), key=lambda r: order.get(str(r.verdict), 4))
+    ranked = sorted(worked_out(design).itertuples(), key=lambda r: order.get(str(r.verdict), 4))
     rows = [
         [
             str(r.verdict), str(r.check), " ".join(filter(None, (str(r.subject), str(r.case)))),
@@ -205,7 +229,7 @@ def checks_pages(paper: Paper, design: Any) -> None:
         ]
         for r in ranked
     ]  # fmt: skip
-    paper.table(columns, rows, size=7.2)
+    paper.table(columns, rows, size=7)
 
 
 def _amount(value: Any, unit: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from wallcalc.print_page import LEFT, RIGHT, Paper, shorten, text_width, wrap
+from wallcalc.print_page import LEFT, RIGHT, Paper
+from wallcalc.print_text import shorten, text_width, wrap
 from wallcalc.records import Board
 
 BAR_HEIGHT, BAR_STEP = 7.5, 12.0
@@ -179,6 +180,8 @@ def _blank_label(
         ([" ".join(lines)], 6.5, 0.0),
         (list(lines), 6.5, 90.0),
         ([" ".join(lines)], 6.5, 90.0),
+        ([" ".join(lines)], 5.3, 0.0),
+        ([" ".join(lines)], 5.3, 90.0),
         ([lines[0]], 6.5, 0.0),
         ([lines[0]], 6.0, 90.0),
     ]

@@ -12,14 +12,18 @@ from wallcalc.print_cover import (
     cautions_page,
     checks_pages,
     in_inches,
+    inches_text,
     length_text,
     money,
     room_name,
     summary_page,
 )
 from wallcalc.print_diagrams import draw_sheets, draw_slabs, draw_timber
-from wallcalc.print_page import LEFT, RIGHT, Column, Paper, text_width
+from wallcalc.print_page import LEFT, RIGHT, Column, Paper
+from wallcalc.print_text import text_width
 
+FEET = {"m": (0.3048, "ft"), "m2": (0.3048**2, "ft2")}
+"""What an order list in feet shows in place of a unit, and how many of the unit it holds."""
 FOOT = "A plan, not a permit: the codes in force where you build, and those licensed to apply them, decide."
 
 
@@ -57,7 +61,7 @@ def compose(design: Any) -> Paper:
     end = summary_page(paper, design, show)
     cautions_page(paper, design)
     _order(paper, design)
-    _elevations(paper, design, show)
+    _elevations(paper, design)
     _setting_out(paper, design, show)
     _timber(paper, design, show)
     _sheets(paper, design, show)
@@ -90,10 +94,14 @@ def _order(paper: Paper, design: Any) -> None:
     for group, lines in design.takeoff.groupby("group", sort=False):
         for r in lines.itertuples():
             unit = units.get(str(r.group), str(r.unit))
-            needed, pack = f"{r.needed:,.2f}".rstrip("0").rstrip("."), f"{r.pack:g}"
+            amount, pack = float(r.needed), float(r.pack)
+            if in_inches(design) and unit in FEET:
+                each, unit = FEET[unit]
+                amount, pack = amount / each, round(pack / each, 2)
+            needed = f"{amount:,.2f}".rstrip("0").rstrip(".")
             rows.append(
                 [
-                    str(r.code), str(r.description), f"{needed} {unit}", f"{pack} {unit}", f"{r.bought:g}",
+                    str(r.code), str(r.description), f"{needed} {unit}", f"{pack:g} {unit}", f"{r.bought:g}",
                     money(r.unit_price), money(r.cost),
                 ]
             )  # fmt: skip
@@ -113,7 +121,7 @@ def _order(paper: Paper, design: Any) -> None:
     paper.table(columns, rows, size=7.8, strong=lambda row: row[0] == "")
 
 
-def _elevations(paper: Paper, design: Any, show: Show) -> None:
+def _elevations(paper: Paper, design: Any) -> None:
     layers = (
         design.boards.groupby("side")["layer"].max().to_dict() if len(design.boards) else {"A": 1, "B": 1}
     )
@@ -121,9 +129,10 @@ def _elevations(paper: Paper, design: Any, show: Show) -> None:
         for layer in range(1, int(layers.get(side, 1)) + 1):
             room = room_name(design.wall, side)
             which = f", layer {layer}" if layers.get(side, 1) > 1 else ""
-            paper.page(f"Elevation of side {side}{which}: seen from {room}")
+            unit = ", in inches" if in_inches(design) else ""
+            paper.page(f"Elevation of side {side}{which}{unit}: seen from {room}")
             axes = paper.picture(below=10)
-            draw_elevation(axes, design, side, layer, show if in_inches(design) else None)
+            draw_elevation(axes, design, side, layer, inches_text if in_inches(design) else None)
             elevation_key(paper.figures[-1])
             for legend in paper.figures[-1].legends:
                 legend.set_bbox_to_anchor((0.5, 16 / 210))
@@ -134,13 +143,10 @@ def _setting_out(paper: Paper, design: Any, show: Show) -> None:
     marks = design.setting_out
     along = marks[marks["axis"] == "x"]
     _strip(paper, design, show)
-    wide = [Column("Mark", 24, bold=True), Column("What", 30)]
-    wide += [Column(t, 34, "right") for t in ("Left edge", "Centre", "Right edge")]
-    wide += [Column(t, 37, "right") for t in ("Left edge", "Centre", "Right edge")]
-    paper.paragraph(
-        "Seen from side A. Running dimensions: first from the left end, then from the right end of the clear length.",
-        8.5,
-    )
+    wide = [Column("Mark", 22, bold=True), Column("What", 29)]
+    wide += [Column(f"{t}, from left", 36, "right") for t in ("Left edge", "Centre", "Right edge")]
+    wide += [Column(f"{t}, from right", 36.6, "right") for t in ("Left edge", "Centre", "Right edge")]
+    paper.paragraph("Seen from side A. Running dimensions from either end of the clear length.", 8.5)
     rows = []
     for (mark, role), group in along[along["role"] != "joint"].groupby(["mark", "role"], sort=False):
         left = dict(zip(group["edge"], group["from_left"], strict=True))
@@ -172,9 +178,11 @@ def _strip(paper: Paper, design: Any, show: Show) -> None:
     length = design.wall.length / 10
     scale = (RIGHT - LEFT - 8) / length
     members = design.members
-    uprights = members[members["role"].isin(("end stud", "stud", "double stud", "jamb stud", "trimmer"))]
+    plates = members[members["role"] == "sole plate"]
+    floor = float((plates["y"] + plates["height"]).max()) if len(plates) else 0.0
+    uprights = members[(members["y"] == floor) & (members["height"] > members["width"])]
     x0, y, tall = LEFT + 4, paper.y + 17, 7.0
-    for r in members[members["role"] == "sole plate"].itertuples():
+    for r in plates.itertuples():
         paper.box(x0 + r.x * scale, y, r.width * scale, tall, fill="white")
     texts = []
     for r in uprights.sort_values("x").itertuples():

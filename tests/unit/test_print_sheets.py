@@ -13,8 +13,9 @@ from takeoff_design import make_design
 
 from wallcalc.export_tables import SUMMARY
 from wallcalc.print_diagrams import cut_out_boxes
-from wallcalc.print_page import Column, Paper, shorten, text_width, wrap
+from wallcalc.print_page import Column, Paper
 from wallcalc.print_sheets import compose, print_sheets
+from wallcalc.print_text import shorten, text_width, wrap
 from wallcalc.rule_book import Rules
 from wallcalc.write_csv import SHEETS, export
 
