@@ -10,7 +10,9 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import product
 from math import lcm
+from operator import mul
 from typing import NamedTuple, Protocol
 
 import numpy as np
@@ -33,6 +35,9 @@ SCOPE = (
 WEIGHED = "bound by area and one-dimensional weighings of the pieces"
 VALUED = "bound by values of the pieces that no slab can beat, rechecked by recursion"
 SEARCHED = "bound by the integer programme of all cuts"
+
+MOST_MIXES = 20_000
+"""Mixes of packs to look through."""
 
 
 class SlabLike(Protocol):
@@ -96,6 +101,8 @@ def cut_slabs(
     bound, method = cheapest_mix(rows, prices), WEIGHED
     best = _quick(job, packs, bound)
     if best.cost > bound:
+        best = _from_mixes(job, packs, rows, bound, best, until - time_limit / 2)
+    if best.cost > bound:
         programme = build(job, job.stocks, until)
         values = None if programme is None else blank_values(programme, until - time.perf_counter())
         if programme is not None and values is not None:
@@ -155,36 +162,89 @@ def _by_pack(rows: Weighings, packs: Sequence[Pack]) -> Weighings:
 
 
 def _ranked(layout: Layout, job: Job, packs: Sequence[Pack]) -> Ranked:
-    slabs = Counter(layout.bought)
-    cost = sum(-(-n // packs[s].number) * packs[s].price for s, n in slabs.items())
     layout = free_rooms(layout, job, job.stocks)
     cuts = len(job.kinds) + len(layout.rooms) - len(layout.bought)
-    return Ranked(cost, cuts, len(layout.bought), layout)
+    return Ranked(_cost(layout, packs), cuts, len(layout.bought), layout)
+
+
+def _cost(layout: Layout, packs: Sequence[Pack]) -> int:
+    return sum(-(-n // packs[s].number) * packs[s].price for s, n in Counter(layout.bought).items())
 
 
 def _quick(job: Job, packs: Sequence[Pack], bound: int) -> Ranked:
     """Return the best of a few quick plans: each size of slab first, a few orders."""
     kinds, stocks = job.kinds, job.stocks
-    able = {k: [at for at, s in enumerate(stocks) if fits(k, s.length, s.width)] for k in job.counts}
+    able = _able(job)
     by_area = sorted(range(len(stocks)), key=lambda s: stocks[s].price / (stocks[s].length * stocks[s].width))
     orders = orders_of(kinds)
-    best: Ranked | None = None
+    found: list[tuple[int, Layout]] = []
     for first in by_area:
         rank = {s: (s != first, at) for at, s in enumerate(by_area)}
         choice = {k: sorted(a, key=rank.__getitem__) for k, a in able.items()}
         prefer = [choice[k] for k in kinds]
         for order in orders:
-            own = _ranked(lay(kinds, order, stocks, prefer, 2), job, packs)
-            if best is None or own[:3] < best[:3]:
-                best = own
-        if best is not None and best.cost == bound:
-            return best
-    for order in orders:
-        own = _ranked(sheet_by_sheet(kinds, order, stocks, able), job, packs)
-        if best is None or own[:3] < best[:3]:
-            best = own
-    assert best is not None
+            layout = lay(kinds, order, stocks, prefer, 2)
+            found.append((_cost(layout, packs), layout))
+        if min(cost for cost, _ in found) == bound:
+            break
+    else:
+        layout = sheet_by_sheet(kinds, orders[0], stocks, able)
+        found.append((_cost(layout, packs), layout))
+    least = min(cost for cost, _ in found)
+    return min((_ranked(layout, job, packs) for cost, layout in found if cost == least), key=_order)
+
+
+def _able(job: Job) -> dict[Kind, list[int]]:
+    """Return the slabs that each kind of piece can come from."""
+    return {k: [at for at, s in enumerate(job.stocks) if fits(k, s.length, s.width)] for k in job.counts}
+
+
+def _order(ranked: Ranked) -> tuple[int, int, int]:
+    return ranked[:3]
+
+
+def _from_mixes(
+    job: Job, packs: Sequence[Pack], rows: Weighings, bound: int, best: Ranked, until: float
+) -> Ranked:
+    """Return the best plan found by trying the mixes of packs cheaper than the best so far, cheapest first."""
+    kinds, stocks = job.kinds, job.stocks
+    orders = orders_of(kinds)
+    prefers = []
+    able = _able(job)
+    keys = (
+        lambda k, s: s.price / ((s.length // k.along) * (s.width // k.across)),
+        lambda k, s: s.length * s.width,
+        lambda k, s: -s.length * s.width,
+    )
+    for key in keys:
+        choice = {k: sorted(a, key=lambda s, k=k, key=key: key(k, stocks[s])) for k, a in able.items()}
+        prefer = [choice[k] for k in kinds]
+        if prefer not in prefers:
+            prefers.append(prefer)
+    for mix in _mixes(rows, [p.price for p in packs], bound, best.cost - 1):
+        limits = [n * p.number for n, p in zip(mix, packs, strict=True)]
+        for prefer, order in product(prefers, orders):
+            if time.perf_counter() > until:
+                return best
+            layout = lay(kinds, order, stocks, prefer, 2, limits)
+            if min(spot[0] for spot in layout.spots) >= 0:
+                return _ranked(layout, job, packs)
     return best
+
+
+def _mixes(rows: Weighings, prices: Sequence[int], least: int, most: int) -> list[tuple[int, ...]]:
+    """Return the mixes of packs that cost from ``least`` to ``most`` and satisfy every weighing, by cost."""
+    found: list[tuple[int, ...]] = [()]
+    for price in prices:
+        found = [(*mix, n) for mix in found for n in range((most - sum(map(mul, mix, prices))) // price + 1)]
+        if len(found) > MOST_MIXES:
+            return []
+    if not found:
+        return []
+    counts = np.array(found)
+    cost = counts @ np.array(prices)
+    keep = (cost >= least) & (counts @ rows.most.T >= rows.total).all(axis=1)
+    return [found[i] for i in np.argsort(cost, kind="stable").tolist() if keep[i]]
 
 
 def _solve(

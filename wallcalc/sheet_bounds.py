@@ -9,14 +9,17 @@ Bound edges are weighed along the length only, two lengths a sheet.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import lru_cache
+from heapq import heappop, heappush
 from operator import mul
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from wallcalc.cut_bounds import reachable_costs
 from wallcalc.sheet_parts import Blank, Job, Kind, Stock, StockLike, make_job
 
 Numbers = NDArray[np.int64]
@@ -24,6 +27,8 @@ Tally = tuple[tuple[int, int], ...]
 """Sizes in order, each with how often it occurs."""
 
 NEVER = 1e30
+STEPS = 50
+"""Mixes of sheets to look at for a bound."""
 
 
 class Weighings(NamedTuple):
@@ -68,8 +73,8 @@ def scales(sizes: Tally, rooms: tuple[int, ...], sheets: int) -> tuple[Numbers, 
     tuple of array
         Weights, a row for each way of weighing and a column a size; and the most weight that fits in each
         room. The plain size comes first, with rooms cut down to what sums of sizes can reach; then weights
-        that count the blanks larger than a half and a third of a room; then weights that round large sizes up
-        to the room and drop what could stand beside them.
+        that count the blanks larger than a room, a half, a third and a quarter of it; then weights that round
+        large sizes up to the room and drop what could stand beside them.
     """
     top = max(rooms)
     reach = reach_of(sizes, top)
@@ -81,7 +86,10 @@ def scales(sizes: Tally, rooms: tuple[int, ...], sheets: int) -> tuple[Numbers, 
             found[weights] = most
 
     for room in dict.fromkeys(rooms[:sheets]):
-        for k in (2, 3):
+        over = next((s - 1 for s in values if s > room), 0)
+        if over:
+            add(tuple((s - 1) // over for s in values), tuple((r - 1) // over for r in rooms))
+        for k in (2, 3, 4):
             add(
                 tuple((k * s - 1) // room for s in values),
                 tuple((k * r - 1) // room for r in rooms),
@@ -172,8 +180,8 @@ def _useful_holes(
     return holes, inside
 
 
-def cheapest_mix(rows: Weighings, prices: Sequence[int]) -> int:
-    """Return the price of the cheapest mix of sheets that satisfies every weighing.
+def cheapest_mix(rows: Weighings, prices: Sequence[int], steps: int = STEPS) -> int:
+    """Return what the cheapest mix of sheets that satisfies every weighing costs, or less when steps run out.
 
     Parameters
     ----------
@@ -181,79 +189,84 @@ def cheapest_mix(rows: Weighings, prices: Sequence[int]) -> int:
         Totals and what each sheet yields.
     prices : sequence of int
         Price of each sheet, cents.
+    steps : int
+        Mixes to look at before the bound on those not looked at is taken instead.
 
     Returns
     -------
     int
-        Cents.
+        Cents; always a sum of prices.
     """
     total, most = rows
     if len(prices) == 1:
         return int((-(-total // most[:, 0])).max()) * prices[0]
     asked = total[:, None] / np.maximum(most, 1e-9)
-    # start from the weighings that ask for most when only one kind of sheet is bought
-    picked = list(dict.fromkeys(asked.argmax(axis=0).tolist()))
+    # start from the weighings that ask for most when only one kind of sheet is bought, or whichever is best
+    alone = (asked * np.array(prices)).min(axis=1)
+    picked = list(dict.fromkeys([int(alone.argmax()), *asked.argmax(axis=0).tolist()]))
     order = sorted(range(len(prices)), key=lambda s: -prices[s])
     while True:
-        cost, mix = _mix([(int(total[i]), most[i].tolist()) for i in picked], prices, order)
+        cost, mix, steps = _mix([(int(total[i]), most[i].tolist()) for i in picked], prices, order, steps)
+        if mix is None:
+            return _as_sum(tuple(prices), math.ceil(cost - 1e-6))
         short = (most @ mix) / total
         worst = int(short.argmin())
         if short[worst] >= 1 or worst in picked:
-            return cost
+            return int(cost)
         picked.append(worst)
 
 
+@lru_cache(maxsize=64)
+def _sums(prices: tuple[int, ...], top: int) -> NDArray[np.int64]:
+    return reachable_costs(prices, top)
+
+
+def _as_sum(prices: tuple[int, ...], cost: int) -> int:
+    """Return the least sum of prices that is no less than a cost."""
+    top = 1 << (cost + max(prices)).bit_length()
+    return int(_sums(prices, top)[cost])
+
+
 def _mix(
-    rows: Sequence[tuple[int, list[int]]], prices: Sequence[int], order: Sequence[int]
-) -> tuple[int, list[int]]:
-    """Return cost and counts of the cheapest mix for a few weighings, trying counts of each sheet in turn."""
-    best_cost = 1 << 60
-    best = [0] * len(prices)
-    counts = [0] * len(prices)
-    columns = [[r[1][s] for r in rows] for s in order]
-    costs = [prices[s] for s in order]
-    last = len(order) - 1
-    # least price of a unit of each weighing from this sheet on: what is still missing costs at least that
-    unit = [
-        [
-            min((costs[j] / columns[j][i] for j in range(at, last + 1) if columns[j][i]), default=NEVER)
-            for i in range(len(rows))
-        ]
-        for at in range(last + 1)
+    rows: Sequence[tuple[int, list[int]]], prices: Sequence[int], order: Sequence[int], steps: int
+) -> tuple[float, list[int] | None, int]:
+    """Return the cheapest mix for a few weighings, best first: sheets are added one by one in the given order.
+
+    Returns cost, counts (None when steps ran out: then the cost is the least that any mix can have) and the steps
+    that remain.
+    """
+    # price of one unit of each weighing from the cheapest source of it, from each sheet of the order on
+    price_of: list[list[float]] = []
+    ahead = [NEVER] * len(rows)
+    for s in reversed(order):
+        ahead = [min(u, prices[s] / r[1][s]) if r[1][s] else u for u, r in zip(ahead, rows, strict=True)]
+        price_of.append(ahead)
+    price_of.reverse()
+    yields = [[r[1][s] for r in rows] for s in order]
+    missing = [r[0] for r in rows]
+    # equal bounds: the mix that has cost more so far first, then as they came
+    heap: list[tuple[float, int, int, int, list[int], tuple[int, ...]]] = [
+        (max(map(mul, missing, price_of[0])), 0, 0, 0, missing, ())
     ]
-
-    def go(at: int, missing: list[int], cost: int) -> None:
-        nonlocal best_cost, best
-        column, price = columns[at], costs[at]
-        most = 0
-        for m, c in zip(missing, column, strict=True):
-            if m > 0:
-                if c:
-                    most = max(most, -(-m // c))
-                elif at == last:
-                    return
-        if at == last:
-            if cost + most * price < best_cost:
-                counts[at] = most
-                best_cost = cost + most * price
-                best = counts[:]
-            return
-        after = unit[at + 1]
-        for n in range(most + 1):
-            spent = cost + n * price
-            if spent >= best_cost:
-                break
-            left = [m - n * c for m, c in zip(missing, column, strict=True)]
-            if spent + max(map(mul, left, after)) < best_cost - 1e-6:
-                counts[at] = n
-                go(at + 1, left, spent)
-        counts[at] = 0
-
-    go(0, [r[0] for r in rows], 0)
-    mix = [0] * len(prices)
-    for j, s in enumerate(order):
-        mix[s] = best[j]
-    return best_cost, mix
+    made = 0
+    while True:
+        bound, _, _, at, missing, bought = heappop(heap)
+        spent = sum(prices[s] for s in bought)
+        if max(missing) <= 0:
+            counts = [0] * len(prices)
+            for s in bought:
+                counts[s] += 1
+            return spent, counts, steps
+        steps -= 1
+        if steps < 0:
+            return bound, None, 0
+        for j in range(at, len(order)):
+            left = [m - y for m, y in zip(missing, yields[j], strict=True)]
+            least = max(map(mul, left, price_of[j]))
+            if least < NEVER:
+                cost = spent + prices[order[j]]
+                made += 1
+                heappush(heap, (cost + max(least, 0.0), -cost, made, j, left, (*bought, order[j])))
 
 
 def undominated(job: Job) -> tuple[Stock, ...]:

@@ -12,6 +12,9 @@ MATERIAL = "sheets"
 LARGE_PREFERRED = 1.05
 """Power of the area cut from a sheet that its price is measured against: over 1, fuller and larger sheets win."""
 
+MANY = 20
+"""Blanks from which fewer plans are tried, to stay quick."""
+
 Room = tuple[int, int, int, int, int, int, int, int]
 """Free rectangle: length, width, low edge bound, high edge bound, x, y, sheet, parent (-1: the sheet)."""
 
@@ -39,6 +42,7 @@ def lay(
     stocks: Sequence[Stock],
     prefer: Sequence[Sequence[int]],
     rip_first: int,
+    limits: Sequence[int] | None = None,
 ) -> Layout:
     """Place blanks one after another, each in the tightest free rectangle, opening sheets as needed.
 
@@ -54,6 +58,8 @@ def lay(
         For each blank the sheets large enough (places in ``stocks``), the one to open for it first.
     rip_first : int
         1: rip, then cross-cut; 0: cross-cut, then rip; 2: whichever leaves the larger rectangle.
+    limits : sequence of int, optional
+        How many of each sheet there are.
 
     Returns
     -------
@@ -87,9 +93,12 @@ def lay(
         if best >= 0:
             length, width, low, high, x, y, sheet, parent = rooms.pop(best)
         else:
-            if not prefer[i]:
+            choice = prefer[i]
+            if limits is not None:
+                choice = [s for s in choice if bought.count(s) < limits[s]]
+            if not choice:
                 continue
-            s = prefer[i][0]
+            s = choice[0]
             length, width, price, _ = stocks[s]
             low = high = 1
             x = y = 0
@@ -201,8 +210,9 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
                 if go(order, prefer, rip_first):
                     return found[-1][2]
         return min(found)[2]
-    plans = [_smaller(plan, kinds, stocks) for _, _, plan, _, _ in found[:8]]
-    plans += [sheet_by_sheet(kinds, order, stocks, able) for order in orders]
+    few = len(kinds) > MANY
+    plans = [_smaller(plan, kinds, stocks) for _, _, plan, _, _ in found[: 4 if few else 8]]
+    plans += [sheet_by_sheet(kinds, order, stocks, able) for order in (orders[:2] if few else orders)]
     return min(plans, key=Layout.rank)
 
 
