@@ -277,13 +277,17 @@ def _fixings(frame: Frame, rules: Rules, book: PriceBook, structure: Structure) 
     wanted: dict[str, list[tuple[str, int]]] = {}
     number = finishing.frame_fixings(frame, rules)
     wanted.setdefault(str(rules.value("order.frame_fixing")), []).append(("framing joints", number))
+    undrilled = ""
     for (product, what), count in finishing.structure_fixings(frame, rules, structure).items():
         if product:
             wanted.setdefault(product, []).append((what, count))
+        else:
+            undrilled = f"; {what} not drilled into the {structure.floor}: fix it by another method"
     out = []
     for product, uses in wanted.items():
         counted = sum(n for _, n in uses)
         why = ", ".join(f"{what} {n}" for what, n in uses) + f"; + {float(allowance * 100):g} %"
+        why += undrilled if product == str(rules.value("order.plate_to_timber")) else ""
         out += _pack_lines(_of_product(book, product, rules), math.ceil(counted * (1 + allowance)), why)
     return out
 

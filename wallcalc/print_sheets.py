@@ -74,8 +74,8 @@ def compose(design: Any) -> Paper:
 def _order(paper: Paper, design: Any) -> None:
     paper.page("Order list")
     columns = [
-        Column("Code", 42, bold=True),
-        Column("Description", 113),
+        Column("Code", 49, bold=True),
+        Column("Description", 106),
         Column("Needed", 28, "right"),
         Column("Pack", 22, "right"),
         Column("Buy", 16, "right", bold=True),
@@ -191,7 +191,7 @@ def _strip(paper: Paper, design: Any, show: Show) -> None:
         paper.line(x, y, x + w, y + tall, 0.5)
         paper.line(x, y + tall, x + w, y, 0.5)
         texts.append((x + w / 2, show(r.x + r.width / 2), str(r.mark)))
-    for c in design.frame.clears:
+    for c in (c for c in design.frame.clears if c.kind == "door"):
         middle = x0 + (c.left + c.right) / 20 * scale
         paper.text(middle, y + tall / 2 + 1, c.kind, 8, align="center")
     last = -1e9

@@ -208,11 +208,25 @@ def screw_length(thicknesses: Sequence[int], penetration: int) -> int:
     return sum(thicknesses) + penetration
 
 
-def _covers(board: Board, member: Member, least: int) -> bool:
-    """Return whether the board covers enough of the member to be screwed to it, openings aside."""
-    wide = min(board.right, member.right) - max(board.x, member.x)
-    high = min(board.top, member.top) - max(board.y, member.y)
-    return wide >= least and high >= least
+def _supports(board: Board, members: Sequence[Member], least: int) -> list[Member]:
+    """Return the members on the board's side of which it covers enough to be screwed to, openings aside."""
+    side, left, right, low, top = (
+        board.side,
+        board.x + least,
+        board.right - least,
+        board.y + least,
+        board.top - least,
+    )
+    return [
+        m
+        for m in members
+        if m.x <= right
+        and m.x + m.width >= left
+        and m.y <= top
+        and m.y + m.height >= low
+        and side in m.faces
+        and m.width >= least <= m.height
+    ]
 
 
 def board_screws(
@@ -236,7 +250,7 @@ def board_screws(
     list of ScrewLine
         Upright supports first, from the left, then level ones from the floor up.
     """
-    supports = [m for m in members if board.side in m.faces and _covers(board, m, spacing.edge_bound)]
+    supports = _supports(board, members, spacing.edge_bound)
     upright = sorted((m for m in supports if m.height > m.width), key=lambda m: (m.x, m.y))
     levels = sorted((m for m in supports if m.height <= m.width), key=lambda m: (m.y, m.x))
     out: list[ScrewLine] = []

@@ -140,6 +140,13 @@ def test_a_heated_screed_is_never_drilled(uk, plans, book):
     assert solid[("plate-anchor", "sole plate")] == 7
 
 
+def test_the_list_says_that_a_heated_screed_is_not_drilled(uk, plans, book):
+    found = take_off(worked_wall(), plans, uk, book, structure=Structure(floor="heated screed"))
+    (screws,) = only(found, item="plate-screw")
+    assert "sole plate not drilled into the heated screed" in screws.description
+    assert not only(found, item="plate-anchor")
+
+
 def test_fixings_to_structure_are_on_the_list(lines):
     (anchors,) = only(lines, item="plate-anchor")
     # sole plates 5 + 2 on a solid floor, one end stud to masonry: 2544 - 300 in 4 spaces, 5; + 5 %
