@@ -163,8 +163,15 @@ def solve(job: Job, limits: Limits, floor: int = 0, inner: bool = False) -> Prog
     else:
         start = np.array([content for plan in plans for _, content in plan])
         programme = generate_columns(job, start, limits.until)
-    now.values = certified_values(programme.duals, job.weights, job.demand, job.rooms, job.prices)
-    now.worth = sum(v * d for v, d in zip(now.values.tolist(), job.demand.tolist(), strict=True))
+    duals = [programme.duals]
+    if patterns is None:
+        # columns may have been cut short by the clock: then the cheapest price per length may bind more
+        duals.append(job.weights * float((job.prices / job.rooms).min()))
+    for some in duals:
+        values = certified_values(some, job.weights, job.demand, job.rooms, job.prices)
+        worth = sum(v * d for v, d in zip(values.tolist(), job.demand.tolist(), strict=True))
+        if worth > now.worth or now.values is None:
+            now.values, now.worth = values, worth
     reachable = reachable_costs(job.prices.tolist(), now.cost)
     now.bound = max(floor, min(now.cost, int(reachable[-(-now.worth // SCALE)])))
     now.bound_by = "integer piece values, rechecked by a knapsack, rounded up to the next sum of prices"
