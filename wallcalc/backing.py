@@ -85,7 +85,7 @@ def horizontal_asks(
             below = {
                 k[3] for b in boards for p, k in zip(b.patches, b.kinds, strict=True) if p.box[3] == bottom
             }
-            needs = [rules.need(a or "cut", b or "cut") for a in above for b in below]
+            needs = [rules.centred(a or "cut", b or "cut") for a in above for b in below]
             if needs:
                 subject = f"joint at {bottom / 10:g} mm on side {lining.side}"
                 asks.append(Ask(bottom, lining.side, max(needs), subject))

@@ -345,7 +345,7 @@ class RunLayer:
 
     def _joint_score(self, x: int, left_kind: str, right_kind: str, course: Course) -> int | None:
         line = self.line_at[x]
-        need = self.rules.need(left_kind, right_kind)
+        need = self.rules.centred(left_kind, right_kind)
         added = line.single if need <= self.thickness else line.pair
         if added is None or need > 2 * self.thickness:
             return None
@@ -369,7 +369,7 @@ class RunLayer:
             light, heavy = light + scores[0], heavy + scores[1]
         for a, b in pairwise(boards):
             left_kind, right_kind = a.kinds[0][1], b.kinds[0][0]
-            need = self.rules.need(left_kind, right_kind)
+            need = self.rules.centred(left_kind, right_kind)
             joints.append((b.left, need, course.top - course.bottom))
             if self.line_at[b.left].caution:
                 light, heavy = light + CAUTION, heavy + CAUTION
