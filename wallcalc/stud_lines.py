@@ -36,11 +36,16 @@ class Upright:
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A clear run between two fixed uprights in which module studs may stand."""
+    """A clear run between two fixed uprights in which module studs may stand.
+
+    Where trimmers bound the run below an opening and king studs above it, ``beyond`` is the trimmers' thickness: the
+    distance from the run's ends to the king studs.
+    """
 
     left: int
     right: int
     zone: int
+    beyond: int = 0
 
 
 def jamb_width(thickness: int, jamb: str) -> int:
@@ -185,7 +190,8 @@ def module_studs(
     lines = sorted(lines)
     studs = []
     for span in spans(posts, clears):
-        inside = [x for x in lines if span.left - thickness // 2 < x < span.right + thickness // 2]
+        reach = span.beyond + thickness // 2
+        inside = [x for x in lines if span.left - reach < x < span.right + reach]
         role = "stud" if span.zone < 0 else "short stud"
         for x in _settle(inside, span, thickness, centres, least_bay):
             left = x - thickness // 2
@@ -194,8 +200,18 @@ def module_studs(
 
 
 def spans(posts: Sequence[Upright], clears: Sequence[Clear]) -> list[Span]:
-    """Return the clear runs between fixed uprights, left to right; over an opening its own width."""
-    runs = [Span(c.left, c.right, zone) for zone, c in enumerate(clears)]
+    """Return the clear runs between fixed uprights, left to right.
+
+    Over an opening it is the opening's own width; over a door with trimmers, which end at its head, it reaches
+    from king stud to king stud.
+    """
+    runs = []
+    for zone, c in enumerate(clears):
+        trimmer = max((p.right - p.x for p in posts if p.role == "trimmer" and p.zone == zone), default=0)
+        if c.kind == "door":
+            runs.append(Span(c.left - trimmer, c.right + trimmer, zone))
+        else:
+            runs.append(Span(c.left, c.right, zone, trimmer))
     blocks = sorted([*((p.x, p.right) for p in posts), *((c.left, c.right) for c in clears)])
     for (_, left), (right, _) in pairwise(blocks):
         if left < right:
@@ -206,20 +222,23 @@ def spans(posts: Sequence[Upright], clears: Sequence[Clear]) -> list[Span]:
 def _settle(inside: list[int], span: Span, thickness: int, centres: int, least_bay: int) -> list[int]:
     half = thickness // 2
     low, high = span.left - half, span.right + half  # middles of the fixed uprights at both sides
+    first, last = low - span.beyond, high + span.beyond  # those that stand full height
     near = least_bay + thickness
     xs = list(inside)
     if xs and xs[0] - low < near:
-        following = xs[1] if len(xs) > 1 else high
-        if following - low <= centres:
+        following = xs[1] if len(xs) > 1 else last
+        if following - first <= centres:
             xs.pop(0)
         else:
             tight = low + thickness
-            xs[0] = tight if following - tight <= centres else low + near
+            fits = following - tight <= centres and not span.beyond
+            xs[0] = tight if fits else low + near
     if xs and high - xs[-1] < near:
-        before = xs[-2] if len(xs) > 1 else low
-        if high - before <= centres:
+        before = xs[-2] if len(xs) > 1 else first
+        if last - before <= centres:
             xs.pop()
         else:
             tight = high - thickness
-            xs[-1] = tight if tight - before <= centres else high - near
+            fits = tight - before <= centres and not span.beyond
+            xs[-1] = tight if fits else high - near
     return [x for x in xs if x - half >= span.left and x + half <= span.right]

@@ -1,0 +1,1 @@
+"""Makes the helpers that lie in this folder importable from every test module."""
