@@ -5,12 +5,10 @@ All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
-import math
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations, pairwise
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wallcalc.errors import OptionError, Refusal
@@ -28,12 +26,11 @@ Rectangle = tuple[int, int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class _Width:
-    """A slab size on offer: length, width (0.1 mm), price per slab and per pack (cents)."""
+    """A slab size on offer: length, width (0.1 mm) and price per slab (cents)."""
 
     length: int
     width: int
     price: float
-    pack_price: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +58,8 @@ class Way:
         Price of the slab used up, cents; a rest too small to keep counts as used up.
     cuts : int
         Number of cuts to make.
+    turned : bool
+        Whether the slab's length runs across the bay.
     stock : object
         The slab size.
     """
@@ -69,6 +68,7 @@ class Way:
     how: str
     used: float
     cuts: int
+    turned: bool
     stock: _Width
 
 
@@ -146,14 +146,14 @@ def fill_bays(
     stud_depth: int,
     thinner: Sequence[FillProduct] = (),
 ) -> tuple[SlabPiece, ...]:
-    """Return the fill of every bay of a frame, the cheapest way that the slab widths on offer allow.
+    """Return the fill of every bay of a frame, the best way that the slab sizes on offer allow.
 
     A slab is a friction fit when its width exceeds the bay's by ``fill.friction_least`` to
     ``fill.friction_most``; else a wider slab is cut to the bay plus the least oversize; else several pieces
     stand side by side. Up a bay, whole slabs that meet will do, else the last is cut
-    ``fill.friction_height_least`` over; slabs may be turned. The ways of a bay rank in that order, then by
-    fewest pieces, then by the price of the slab they use up, then by fewest cuts; over the whole wall,
-    every choice of one or two stock sizes is compared by the price of whole packs. Deterministic.
+    ``fill.friction_height_least`` over; slabs may be turned. Ways rank in that order, then by fewest pieces,
+    then by the price of the slab they use up, then by fewest cuts. Deterministic; each size of bay is worked
+    out once.
 
     Parameters
     ----------
@@ -194,26 +194,18 @@ def fill_bays(
             ]
         )
     found = bays(frame)
-    counted = Counter((width, height) for _, _, width, height in found)
-    ways = _cheapest(
-        tuple((width, height, count) for (width, height), count in sorted(counted.items())),
-        tuple(
-            sorted(
-                {_Width(s.length, s.width, s.price_per_pack / s.per_pack, s.price_per_pack) for s in slabs},
-                key=lambda w: (w.width, w.length, w.price),
-            )
-        ),
-        _Limits(
-            least=rules.tenths("fill.friction_least"),
-            most=rules.tenths("fill.friction_most"),
-            height_least=rules.tenths("fill.friction_height_least"),
-            least_piece=rules.tenths("fill.least_piece"),
-            keep=rules.tenths("cutting.keep_slab"),
-        ),
+    widths = {_Width(s.length, s.width, s.price_per_pack / s.per_pack) for s in slabs}
+    stocks = tuple(sorted(widths, key=lambda w: (w.width, w.length, w.price)))
+    limits = _Limits(
+        least=rules.tenths("fill.friction_least"),
+        most=rules.tenths("fill.friction_most"),
+        height_least=rules.tenths("fill.friction_height_least"),
+        least_piece=rules.tenths("fill.least_piece"),
+        keep=rules.tenths("cutting.keep_slab"),
     )
     out = []
     for number, (x, y, width, height) in enumerate(found, start=1):
-        way = ways[(width, height)]
+        way = _way(width, height, stocks, limits)
         out.append(
             SlabPiece(f"C{number}", x, y, width, height, fill_product.thickness, way.pieces, way.how),
         )
@@ -307,30 +299,38 @@ def runs(
     return (*(stock,) * (number - 1), last)
 
 
-@lru_cache(maxsize=8192)
-def _way(width: int, height: int, stock: _Width, limits: _Limits) -> Way:
-    """Return the cheapest way to fill one bay from one stock size, upright or turned."""
-    best: tuple[tuple[int, int, float, int, bool], Way] | None = None
+@lru_cache(maxsize=16_384)
+def _way(width: int, height: int, stocks: tuple[_Width, ...], limits: _Limits) -> Way:
+    """Return the best way to fill one bay from the stock sizes, upright or turned."""
+    ways = [_way_from(width, height, stock, limits, turned) for stock in stocks for turned in (False, True)]
+    return min(ways, key=_order)
+
+
+def _way_from(width: int, height: int, stock: _Width, limits: _Limits, turned: bool) -> Way:
     price = stock.price / (stock.length * stock.width)
-    most, oversize, least = limits.most, limits.least, limits.least_piece
-    for turned in (False, True):
-        across, along = (stock.length, stock.width) if turned else (stock.width, stock.length)
-        columns = runs(width, across, need=oversize, most=most, oversize=oversize, least_piece=least)
-        over = min(limits.height_least, most)
-        rows = runs(height, along, need=0, most=most, oversize=over, least_piece=least)
-        how = "pieced" if len(columns) > 1 else "friction" if columns[0] == across else "cut"
-        used = (
-            price
-            * sum(_taken(r, along, limits.keep) for r in rows)
-            * sum(_taken(c, across, limits.keep) for c in columns)
-        )
-        cuts = sum((r != along) + (c != across) for c in columns for r in rows)
-        pieces = tuple((c, r) if turned else (r, c) for c in columns for r in rows)
-        key = (_RANK[how], len(pieces), round(used, 6), cuts, turned)
-        if best is None or key < best[0]:
-            best = (key, Way(pieces, how, used, cuts, stock))
-    assert best is not None
-    return best[1]
+    across, along = (stock.length, stock.width) if turned else (stock.width, stock.length)
+    columns = runs(
+        width,
+        across,
+        need=limits.least,
+        most=limits.most,
+        oversize=limits.least,
+        least_piece=limits.least_piece,
+    )
+    rows = runs(
+        height,
+        along,
+        need=0,
+        most=limits.most,
+        oversize=min(limits.height_least, limits.most),
+        least_piece=limits.least_piece,
+    )
+    how = "pieced" if len(columns) > 1 else "friction" if columns[0] == across else "cut"
+    used = price * sum(_taken(r, along, limits.keep) for r in rows)
+    used *= sum(_taken(c, across, limits.keep) for c in columns)
+    cuts = sum((r != along) + (c != across) for c in columns for r in rows)
+    pieces = tuple((c, r) if turned else (r, c) for c in columns for r in rows)
+    return Way(pieces, how, round(used, 6), cuts, turned, stock)
 
 
 def _taken(size: int, stock: int, keep: int) -> int:
@@ -338,34 +338,7 @@ def _taken(size: int, stock: int, keep: int) -> int:
     return size if stock - size >= keep else stock
 
 
-@lru_cache(maxsize=512)
-def _cheapest(
-    sizes: tuple[tuple[int, int, int], ...], offered: tuple[_Width, ...], limits: _Limits
-) -> dict[tuple[int, int], Way]:
-    """Return the way to fill each size of bay, from the one or two stock sizes that cost the wall least."""
-    best: tuple[tuple[int, float, int, int], dict[tuple[int, int], Way]] | None = None
-    for many in (1, 2):
-        for chosen in combinations(offered, many):
-            ways: dict[tuple[int, int], Way] = {}
-            used = dict.fromkeys(chosen, 0.0)
-            cuts = 0
-            for width, height, count in sizes:
-                way = min(
-                    (_way(width, height, stock, limits) for stock in chosen),
-                    key=lambda w: (
-                        _RANK[w.how],
-                        len(w.pieces),
-                        round(w.used, 6),
-                        w.cuts,
-                        w.stock.width,
-                        w.stock.length,
-                    ),
-                )
-                ways[(width, height)] = way
-                used[way.stock] += way.used * count
-                cuts += way.cuts * count
-            packs = sum(math.ceil(used[s] / s.pack_price - 1e-9) * s.pack_price for s in chosen)
-            key = (packs, round(sum(used.values()), 6), cuts, many)
-            if best is None or key < best[0]:
-                best = (key, ways)
-    return best[1] if best else {}
+def _order(way: Way) -> tuple[int, int, float, int, bool, int, int]:
+    """Return what ways of filling a bay are ranked by."""
+    stock = way.stock
+    return (_RANK[way.how], len(way.pieces), way.used, way.cuts, way.turned, stock.width, stock.length)

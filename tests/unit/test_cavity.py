@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from time import perf_counter
+from time import process_time
 
 import pytest
 from takeoff_builders import DEPTH, mm, worked_wall
@@ -12,7 +12,7 @@ from wallcalc import cavity
 from wallcalc.cavity import bays, fill_bays, runs, slab_pieces
 from wallcalc.errors import OptionError
 from wallcalc.price_book import PriceBook
-from wallcalc.records import Member
+from wallcalc.records import Frame, Member
 from wallcalc.rule_book import Rules
 
 
@@ -117,6 +117,17 @@ def test_a_slab_thicker_than_the_stud_names_a_thinner_one(uk, book):
     assert fill_bays(worked_wall(), book.slabs("wool-90"), book.fill("wool-90"), uk, mm(90))
 
 
+def test_studs_at_16_inches_take_a_15_inch_slab_by_friction(book):
+    """406.4 - 38 = 368.4 clear; 15 in is 381, 12.6 over: friction, however few slabs the small bays need."""
+    us = Rules.load("us")
+    members = [Member(f"S{i}", "stud", "38x89", 4064 * i, 0, 380, 23_910, 23_910, 890) for i in range(9)]
+    small = Member("N1", "noggin", "38x89", 380, 8000, 3684, 380, 3684, 890)
+    frame = Frame(4064 * 8 + 380, 23_910, (), (*members, small), (), ())
+    fill = fill_bays(frame, book.slabs("wool-75", "inch"), book.fill("wool-75"), us, DEPTH)
+    assert {f.how for f in fill} == {"friction"}
+    assert {w for f in fill for _, w in f.pieces} == {3810}
+
+
 def test_pieces_are_marked_once_each(uk, book):
     fill = fill_bays(worked_wall(), book.slabs("wool-50"), book.fill("wool-50"), uk, DEPTH)
     pieces = slab_pieces(fill)
@@ -137,7 +148,7 @@ def test_filling_is_fast_on_a_wall_not_seen_before(uk, book):
     taken = []
     for n in range(30):
         frame = dataclasses.replace(base, height=base.height + 10 * n)
-        start = perf_counter()
+        start = process_time()
         fill_bays(frame, slabs, product, uk, DEPTH)
-        taken.append(perf_counter() - start)
-    assert sorted(taken)[len(taken) // 2] < 0.004
+        taken.append(process_time() - start)
+    assert sorted(taken)[len(taken) // 2] < 0.002

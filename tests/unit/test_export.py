@@ -16,6 +16,7 @@ from wallcalc import write_csv
 from wallcalc.errors import OptionError
 from wallcalc.export_tables import TABLES, cell, summary_rows
 from wallcalc.files import FileHeldError, read_csv_table
+from wallcalc.given import Wall
 from wallcalc.option_grid import Option
 from wallcalc.price_book import PriceBook
 from wallcalc.read_export import ExportError, read_summary, rebuild
@@ -247,3 +248,24 @@ def test_the_summary_names_results_with_units(design):
     assert rows[("sound", "Rw")] == (43, "dB")
     assert rows[("count", "boards")][0] == 8
     assert rows[("result", "board_waste")][0] == pytest.approx(0.267, abs=5e-4)
+
+
+def test_a_real_design_is_rebuilt_from_its_files_alone(tmp_path):
+    """The worked wall on its side with two layers, changed rules and prices: the rebuilt design is the same."""
+    from wallcalc.pipeline import design as make
+    from wallcalc.shipped import data_folder
+
+    wall = Wall.load(data_folder() / "walls" / "worked_wall.toml")
+    option = Option(board_orientation="horizontal", layers_b=2, fill="wool-50", stud_centres=400)
+    rules = Rules.load("uk").with_values({"cutting.kerf": 4, "spare.board": 1})
+    prices = PriceBook.load().with_price("38x89-3.0m", 501)
+    made = make(wall, option, rules=rules, prices=prices)
+    export(made, tmp_path / "o", sheets=False)
+    again_wall, again_option, again_rules, again_prices = rebuild(tmp_path / "o")
+    again = make(again_wall, again_option, rules=again_rules, prices=again_prices)
+    export(again, tmp_path / "again", sheets=False)
+    for name in os.listdir(tmp_path / "o"):
+        assert (tmp_path / "o" / name).read_bytes() == (tmp_path / "again" / name).read_bytes(), name
+    order = read_csv_table(tmp_path / "o" / "order_list.csv")
+    assert any("1 spare" in r["description"] for r in order)
+    assert sum(round(float(r["cost"]) * 100) for r in order) == round(again.cost * 100)
