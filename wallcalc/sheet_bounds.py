@@ -19,7 +19,6 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from wallcalc.cut_bounds import reachable_costs
 from wallcalc.sheet_parts import Blank, Job, Kind, Stock, StockLike, make_job
 
 Numbers = NDArray[np.int64]
@@ -216,15 +215,23 @@ def cheapest_mix(rows: Weighings, prices: Sequence[int], steps: int = STEPS) -> 
         picked.append(worst)
 
 
-@lru_cache(maxsize=64)
-def _sums(prices: tuple[int, ...], top: int) -> NDArray[np.int64]:
-    return reachable_costs(prices, top)
+@lru_cache(maxsize=256)
+def _sums(prices: tuple[int, ...], top: int) -> int:
+    """Return a number whose bits are the sums of prices up to ``top``, each price any number of times."""
+    sums = 1
+    mask = (1 << (top + 1)) - 1
+    for price in prices:
+        step = price
+        while step <= top:
+            sums |= (sums << step) & mask
+            step *= 2
+    return sums
 
 
 def _as_sum(prices: tuple[int, ...], cost: int) -> int:
     """Return the least sum of prices that is no less than a cost."""
-    top = 1 << (cost + max(prices)).bit_length()
-    return int(_sums(prices, top)[cost])
+    above = _sums(prices, 1 << (cost + max(prices)).bit_length()) >> cost
+    return cost + (above & -above).bit_length() - 1
 
 
 def _mix(
