@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from wallcalc.cut_bounds import SCALE, certified_values, reachable_costs
+from wallcalc.cut_layers import Layers
 from wallcalc.cut_patterns import CoverProgramme, Ints, Job, Patterns, enumerate_patterns, generate_columns
-from wallcalc.cut_search import Effort, Layers, search
+from wallcalc.cut_search import Effort, search
 
 Content = tuple[int, tuple[int, ...]]
 """A bar: index of its stock, number of pieces of each kind."""

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wallcalc.cut_patterns import Floats, Ints, Job, Patterns
+from wallcalc.cut_layers import Layers, Stage
+from wallcalc.cut_patterns import Floats, Ints, Job
 
 EXACT = 2.0**52
 """Integers up to here are exact in a float."""
@@ -74,73 +75,6 @@ class Found:
     cuts_off: float | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Stage:
-    """Patterns led by one kind of piece, cheapest reduced cost first."""
-
-    rows: Ints
-    counts: Floats
-    reduced: Floats
-    price: Floats
-    room: Floats
-    cheaper_room: Floats
-    bit: Ints
-    length: Floats
-    step_kind: Ints
-    step_count: Floats
-    step_worth: Floats
-
-
-class Layers:
-    """Patterns sorted by lead, each layer made ready when it is first needed.
-
-    Parameters
-    ----------
-    job : Job
-        What is to be cut.
-    patterns : Patterns
-        What may be cut from one stock; ``patterns.stock`` indexes ``job.prices``.
-    values : int array, (kinds,)
-        Piece values, ``scale`` to the cent.
-    scale : int
-        Units of ``values`` in a cent.
-    margin : int
-        Patterns whose price exceeds the value of their pieces by more than this are left out (scaled).
-    """
-
-    def __init__(self, job: Job, patterns: Patterns, values: Ints, scale: int, margin: int) -> None:
-        reduced = job.prices[patterns.stock] * scale - patterns.counts @ values
-        rows = np.nonzero(reduced <= margin)[0]
-        self._rows = rows[np.lexsort((reduced[rows], patterns.lead[rows]))]
-        self._reduced = reduced
-        self._edges = np.searchsorted(patterns.lead[self._rows], np.arange(len(job.weights) + 1))
-        cheaper = [int(job.rooms[job.prices < price].max(initial=0)) for price in job.prices]
-        self._cheaper = np.array(cheaper, float)
-        self._job, self._patterns, self._values, self._scale = job, patterns, values, scale
-
-    def __getitem__(self, t: int) -> Stage:
-        """Patterns led by kind ``t``, cheapest reduced cost first."""
-        job, rows = self._job, self._rows[self._edges[t] : self._edges[t + 1]]
-        stock = self._patterns.stock[rows]
-        counts = self._patterns.counts[rows, t:]
-        highest = counts.max(axis=0, initial=0)
-        kind = np.repeat(np.arange(len(highest)), highest)
-        count = np.arange(len(kind)) - np.repeat(np.cumsum(highest) - highest, highest) + 1
-        return Stage(
-            rows=rows,
-            counts=counts.astype(float),
-            reduced=self._reduced[rows].astype(float),
-            price=job.prices[stock] * float(self._scale),
-            room=job.rooms[stock].astype(float),
-            cheaper_room=self._cheaper[stock],
-            bit=np.left_shift(1, stock),
-            length=job.lengths[stock].astype(float),
-            step_kind=kind,
-            step_count=count.astype(float),
-            step_worth=(counts.T[kind] >= count[:, None]) * self._values[t:][kind][:, None].astype(float),
-        )
-
-
 def _codes(demand: Ints) -> Floats:
     """Columns of mixed-radix weights: remainders are equal exactly when all their codes are."""
     columns = []
@@ -155,14 +89,24 @@ def _codes(demand: Ints) -> Floats:
     return np.stack(columns, axis=1)
 
 
-def _firsts(keys: tuple[NDArray, ...], order: NDArray) -> NDArray:
-    """First of each run of equal keys in a sorted order."""
-    first = np.zeros(len(order), bool)
-    first[0] = True
-    for key in keys:
-        ordered = key[order]
-        first[1:] |= ordered[1:] != ordered[:-1]
-    return order[first]
+def _least(keys: tuple[NDArray, ...], *order: NDArray) -> NDArray:
+    """Row with the least ``order`` (first row among equals) for each different combination of keys."""
+    if len(keys) > 1 or len(order) > 1:
+        rows = np.lexsort((*reversed(order), *keys))
+        first = np.zeros(len(rows), bool)
+        first[0] = True
+        for key in keys:
+            ordered = key[rows]
+            first[1:] |= ordered[1:] != ordered[:-1]
+        return rows[first]
+    rows = np.argsort(keys[0])
+    key, value = keys[0][rows], order[0][rows]
+    change = np.ones(len(rows), bool)
+    np.not_equal(key[1:], key[:-1], out=change[1:])
+    starts = np.nonzero(change)[0]
+    least = np.minimum.reduceat(value, starts)
+    ties = value == np.repeat(least, np.diff(starts, append=len(rows)))
+    return np.minimum.reduceat(np.where(ties, rows, len(rows)), starts)
 
 
 def _product(left: Floats, right: Floats) -> Floats:
@@ -184,22 +128,127 @@ def _product(left: Floats, right: Floats) -> Floats:
 class _States:
     """Arrays of states side by side: remainder, excess, value of the remainder, codes, used stocks, length, node."""
 
-    __slots__ = ("columns",)
+    __slots__ = ("codes", "excess", "length", "mask", "node", "remain", "value")
 
-    def __init__(self, *columns: NDArray) -> None:
-        self.columns = columns
+    def __init__(self, remain: Floats, excess: Floats, value: Floats, codes: Floats, *rest: NDArray) -> None:
+        self.remain, self.excess, self.value, self.codes = remain, excess, value, codes
+        self.mask, self.length, self.node = rest
 
     def __len__(self) -> int:
-        return len(self.columns[1])
+        return len(self.excess)
 
-    def take(self, rows: NDArray) -> _States:
-        return _States(*(c[rows] for c in self.columns))
+    def _columns(self) -> tuple[NDArray, ...]:
+        return self.remain, self.excess, self.value, self.codes, self.mask, self.length, self.node
+
+    def take(self, rows: NDArray | slice) -> _States:
+        return _States(*(c[rows] for c in self._columns()))
+
+    def parted(self, kind: int) -> tuple[_States, _States]:
+        """States with none of a kind left, and the others."""
+        busy = self.remain[:, kind] > 0
+        return self.take(~busy), self.take(busy)
 
     @staticmethod
     def join(parts: list[_States]) -> _States:
+        parts = [p for p in parts if len(p)] or parts[:1]
         if len(parts) == 1:
             return parts[0]
-        return _States(*(np.concatenate(c) for c in zip(*(p.columns for p in parts), strict=True)))
+        return _States(*(np.concatenate(c) for c in zip(*(p._columns() for p in parts), strict=True)))
+
+
+class _Search:
+    """What stays the same through one search, and the record of how each state came about."""
+
+    def __init__(self, job: Job, values: Ints, scale: int, target: int, reachable: Ints) -> None:
+        self.weights, self.worth = job.weights.astype(float), values.astype(float)
+        self.codes = _codes(job.demand)
+        self.scale, self.target, self.reachable = scale, target, reachable
+        self.bound = float(self.worth @ job.demand)
+        self.budget = target * float(scale) - self.bound
+        self.allowed: NDArray[np.bool_] | None = None
+        self.all_patterns = True
+        self.cuts_off: float | None = None
+        self.parents, self.rows, self.total = [np.array([-1])], [np.array([-1])], 1
+        remain = job.demand[None].astype(float)
+        none = np.zeros(1, np.int64)
+        self.start = _States(
+            remain, np.zeros(1), np.array([self.bound]), remain @ self.codes, none, np.zeros(1), none
+        )
+
+    def keys(self, codes: Floats, mask: Ints) -> tuple[NDArray, ...]:
+        """Tell states apart: by the remainder, and by the stocks used where these matter."""
+        return (*codes.T, mask) if self.allowed is not None else tuple(codes.T)
+
+    def merged(self, states: _States, width: int) -> _States:
+        """States with equal ones made one, no more than ``width`` of them."""
+        order = (states.excess,) if self.allowed is None else (states.excess, states.length)
+        rows = _least(self.keys(states.codes, states.mask), *order)
+        if len(rows) > width:
+            rows = rows[np.argsort(states.excess[rows], kind="stable")]
+            lost = float(states.excess[rows[width]])
+            self.cuts_off = lost if self.cuts_off is None else min(self.cuts_off, lost)
+            rows = rows[:width]
+        return states.take(rows)
+
+    def children(self, states: _States, layer: Stage, t: int, reach: int, effort: Effort) -> _States | None:
+        """States after one more bar led by kind ``t``; None when there are none."""
+        # pieces that a pattern has beyond the remainder are not worth anything: its excess grows
+        missing = (states.remain[:, t:][:, layer.step_kind] < layer.step_count).astype(float)
+        over = _product(missing, layer.step_worth[:, :reach])
+        over += layer.reduced[:reach]
+        over += states.excess[:, None]
+        within = over <= self.budget
+        a, q = np.nonzero(within)
+        if not len(a) or not effort.spend(10 * len(a)):
+            return None
+        after = over[within]
+        if self.allowed is not None:
+            good = np.nonzero(self.allowed[states.mask[a] | layer.bit[q]])[0]
+            if not len(good):
+                return None
+            a, q, after = a[good], q[good], after[good]
+        content = np.minimum(layer.counts[q], states.remain[a, t:])
+        codes = states.codes[a] - np.einsum("ij,jk->ik", content, self.codes[t:])
+        if self.allowed is None:
+            pick = _least(self.keys(codes, a), after)
+        else:
+            pick = _least(
+                self.keys(codes, states.mask[a] | layer.bit[q]), after, states.length[a] + layer.length[q]
+            )
+        a, q, after, content, codes = a[pick], q[pick], after[pick], content[pick], codes[pick]
+        left = states.value[a] - (states.excess[a] + layer.price[q] - after)
+        spent = (after + self.bound - left) / self.scale
+        good = spent + self.reachable[np.ceil(left / self.scale).astype(np.int64)] <= self.target
+        remain = states.remain[a]
+        remain[:, t:] -= content
+        if self.all_patterns:
+            filled = np.einsum("ij,j->i", content, self.weights[t:])
+            good &= filled > layer.cheaper_room[q]
+            # a longer waiting piece could be added, or take the place of the next shorter one: not worth keeping
+            held = np.where(content > 0, self.weights[t:], 0.0)
+            lighter = np.zeros_like(held)
+            lighter[:, :-1] = np.maximum.accumulate(held[:, :0:-1], axis=1)[:, ::-1]
+            swap = (self.weights[t:] - lighter) <= (layer.room[q] - filled)[:, None]
+            good &= ~(swap & (remain[:, t:] > 0)).any(axis=1)
+        good = np.nonzero(good)[0]
+        if not len(good):
+            return None
+        a, q = a[good], q[good]
+        nodes = np.arange(self.total, self.total + len(good))
+        self.total += len(good)
+        self.parents.append(states.node[a])
+        self.rows.append(layer.rows[q])
+        mask, length = states.mask[a] | layer.bit[q], states.length[a] + layer.length[q]
+        return _States(remain[good], after[good], left[good], codes[good], mask, length, nodes)
+
+    def path(self, node: int) -> tuple[int, ...]:
+        """Rows of the patterns that led to a state."""
+        parents, rows = np.concatenate(self.parents), np.concatenate(self.rows)
+        out = []
+        while node > 0:
+            out.append(int(rows[node]))
+            node = int(parents[node])
+        return tuple(out)
 
 
 def search(
@@ -245,136 +294,49 @@ def search(
     -------
     Found
     """
-    weights, worth = job.weights.astype(float), values.astype(float)
-    codes = _codes(job.demand)
-    bound = float(worth @ job.demand)
-    budget = target * float(scale) - bound
-    measure = np.concatenate([worth[:, None], weights[:, None], codes], axis=1)
-    parents, chosen, total = [np.array([-1])], [np.array([-1])], 1
-    cuts_off: float | None = None if all_patterns else 0.0
-    ties = allowed is not None
-    start = job.demand[None].astype(float)
-    states = _States(
-        start,
-        np.zeros(1),
-        np.array([bound]),
-        start @ codes,
-        np.zeros(1, np.int64),
-        np.zeros(1),
-        np.zeros(1, np.int64),
-    )
-
-    def unique(pool: _States) -> _States:
-        nonlocal cuts_off
-        excess, mask, length = pool.columns[1], pool.columns[4], pool.columns[5]
-        keys = tuple(pool.columns[3].T) + ((mask,) if ties else ())
-        order = np.lexsort((length, excess, *keys) if ties else (excess, *keys))
-        order = _firsts(keys, order)
-        if len(order) > width:
-            order = order[np.argsort(excess[order], kind="stable")]
-            lost = float(excess[order[width]])
-            cuts_off = lost if cuts_off is None else min(cuts_off, lost)
-            order = order[:width]
-        return pool.take(order)
-
-    for t in range(len(weights)):
-        busy = states.columns[0][:, t] > 0
-        if not busy.any():
+    run = _Search(job, values, scale, target, reachable)
+    run.allowed, run.all_patterns = allowed, all_patterns
+    if not all_patterns:
+        run.cuts_off = 0.0
+    states = run.start
+    for t in range(len(job.weights)):
+        done, states = states.parted(t)
+        if not len(states):
+            states = done
             continue
         layer = layers[t]
-        pool = [states.take(~busy)]
-        states = states.take(busy)
+        pool = [done]
         while len(states):
             parts = []
-            reach = int(np.searchsorted(layer.reduced, budget - states.columns[1].min(), side="right"))
+            reach = int(np.searchsorted(layer.reduced, run.budget - states.excess.min(), side="right"))
             step = max(1, CHUNK // max(reach, 1))
             for first in range(0, len(states) if reach else 0, step):
-                remain, excess, value, code, mask, length, node = states.take(
-                    slice(first, first + step)
-                ).columns
-                if not effort.spend(len(excess) * reach + OVERHEAD):
+                block = states.take(slice(first, first + step)) if step < len(states) else states
+                if not effort.spend(len(block) * reach + OVERHEAD):
                     return Found(None, 0, 0.0)
-                # pieces that a pattern has beyond the remainder are not worth anything: its excess grows
-                missing = (remain[:, t:][:, layer.step_kind] < layer.step_count).astype(float)
-                over = _product(missing, layer.step_worth[:, :reach])
-                over += layer.reduced[:reach]
-                over += excess[:, None]
-                a, q = np.nonzero(over <= budget)
-                if not len(a):
-                    continue
-                if not effort.spend(10 * len(a)):
+                part = run.children(block, layer, t, reach, effort)
+                if effort.left <= 0:
                     return Found(None, 0, 0.0)
-                content = np.minimum(layer.counts[q], remain[a, t:])
-                measured = content @ measure[t:]
-                after = excess[a] + layer.price[q] - measured[:, 0]
-                good = measured[:, 1] > layer.cheaper_room[q] if all_patterns else np.ones(len(a), bool)
-                if ties:
-                    good &= allowed[mask[a] | layer.bit[q]]
-                good = np.nonzero(good)[0]
-                if not len(good):
-                    continue
-                a, q, content, measured, after = a[good], q[good], content[good], measured[good], after[good]
-                code2 = code[a] - measured[:, 2:]
-                mask2 = mask[a] | layer.bit[q]
-                length2 = length[a] + layer.length[q]
-                keys = tuple(code2.T) + ((mask2,) if ties else ())
-                pick = _firsts(keys, np.lexsort((length2, after, *keys) if ties else (after, *keys)))
-                left = value[a[pick]] - measured[pick, 0]
-                spent = (after[pick] + bound - left) / scale
-                rest = reachable[np.ceil(left / scale).astype(np.int64)]
-                good = spent + rest <= target
-                pick, left = pick[good], left[good]
-                after_remain = remain[a[pick]]
-                after_remain[:, t:] -= content[pick]
-                slack = (layer.room[q[pick]] - measured[pick, 1])[:, None]
-                # a longer waiting piece could be added, or take the place of the next shorter one: not worth keeping
-                held = np.where(content[pick] > 0, weights[t:], 0.0)
-                lighter = np.zeros_like(held)
-                lighter[:, :-1] = np.maximum.accumulate(held[:, :0:-1], axis=1)[:, ::-1]
-                bad = ((after_remain[:, t:] > 0) & (weights[t:] - lighter <= slack)).any(
-                    axis=1
-                ) & all_patterns
-                good = np.nonzero(~bad)[0]
-                if not len(good):
-                    continue
-                pick = pick[good]
-                nodes = np.arange(total, total + len(pick))
-                total += len(pick)
-                parents.append(node[a[pick]])
-                chosen.append(layer.rows[q[pick]])
-                parts.append(
-                    _States(
-                        after_remain[good],
-                        after[pick],
-                        left[good],
-                        code2[pick],
-                        mask2[pick],
-                        length2[pick],
-                        nodes,
-                    )
-                )
+                if part is not None:
+                    parts.append(part)
             if not parts:
                 break
             states = _States.join(parts)
             if len(parts) > 1 or len(states) > width:
-                states = unique(states)
-            busy = states.columns[0][:, t] > 0
-            pool.append(states.take(~busy))
-            states = states.take(busy)
+                states = run.merged(states, width)
+            done, states = states.parted(t)
+            pool.append(done)
         states = _States.join(pool)
         if not len(states):
-            return Found(None, 0, cuts_off)
+            return Found(None, 0, run.cuts_off)
         if len(pool) > 1:
-            states = unique(states)
-    _, excess, _, _, mask, length, node = states.columns
-    if ties:
-        best = min(range(len(states)), key=lambda i: (int(mask[i]).bit_count(), length[i], excess[i]))
+            states = run.merged(states, width)
+    if allowed is None:
+        best = int(states.excess.argmin())
     else:
-        best = int(excess.argmin())
-    rows: list[int] = []
-    parent, choice = np.concatenate(parents), np.concatenate(chosen)
-    at = int(node[best])
-    while at > 0:
-        rows.append(int(choice[at]))
-        at = int(parent[at])
-    return Found(tuple(rows), round((float(excess[best]) + bound) / scale), cuts_off)
+        preferred = [
+            (int(m).bit_count(), length) for m, length in zip(states.mask, states.length, strict=True)
+        ]
+        best = preferred.index(min(preferred))
+    cost = round((float(states.excess[best]) + run.bound) / scale)
+    return Found(run.path(int(states.node[best])), cost, run.cuts_off)

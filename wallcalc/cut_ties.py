@@ -6,10 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wallcalc.cut_bounds import SCALE, certified_values, knapsack_best, reachable_costs
+from wallcalc.cut_layers import Layers
 from wallcalc.cut_optimum import MOST_ROWS, WIDTHS, Progress, rank, trimmed_contents
 from wallcalc.cut_patterns import CELLS, Ints, Job, Patterns, enumerate_patterns
-from wallcalc.cut_search import Effort, Layers, search
+from wallcalc.cut_search import Effort, search
 
+MOST_STOCKS = 14
+"""Stocks whose sets are told apart."""
 MOST_PURCHASES = 60_000
 """Purchases of equal cost that are listed."""
 
@@ -104,6 +107,8 @@ def settle_ties(job: Job, now: Progress, effort: Effort) -> bool:
         Whether all preferred plans are ruled out.
     """
     cost, different, bought = rank(job, now.contents)
+    if len(job.prices) > MOST_STOCKS:
+        return False
     if now.values is None:
         values = certified_values(np.zeros(len(job.weights)), job.weights, job.demand, job.rooms, job.prices)
         worth = 0
