@@ -24,7 +24,6 @@ from wallcalc.records import Clear, Frame
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
 from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
 
-
 ATTEMPTS = ((False, 1), (True, 1), (True, 5))
 """How the boarding is sought: joint lines between studs as well, and how broadly; the first that finds one."""
 
@@ -161,7 +160,15 @@ def _linings(given: CarcassInput) -> list[Lining]:
         lining
         for side, layers, product, sheets in sides
         for lining in lay_out(
-            side, layers, product, sheets, given.lying, given.wall, given.course_from, given.rules
+            side,
+            layers,
+            product,
+            sheets,
+            given.lying,
+            given.wall,
+            given.clears,
+            given.course_from,
+            given.rules,
         )
     ]
     return sorted(found, key=lambda lining: (lining.layer, lining.side))

@@ -6,10 +6,12 @@ All lengths are integers of 0.1 mm.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM
+from wallcalc.records import Clear
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +73,101 @@ def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tu
     return tuple(itertools.pairwise(edges))
 
 
+Strip = tuple[int, int, str]
+"""Lower edge and upper edge of a strip of board, and what is beside it."""
+
+
+def thin_strip(courses: Sequence[tuple[int, int]], clears: Sequence[Clear], least: int) -> Strip | None:
+    """Return the first strip of board, of a course or between a joint and an opening, that is too thin to fix.
+
+    Parameters
+    ----------
+    courses : sequence of (int, int)
+        Bottom and top of each course, 0.1 mm.
+    clears : sequence of Clear
+        Structural openings.
+    least : int
+        Least height of a strip that takes a screw, 0.1 mm.
+    """
+    for low, high in courses:
+        if high - low < least:
+            return low, high, "course"
+        for c in clears:
+            if low < c.top < high and high - c.top < least:
+                return c.top, high, f"over the {c.kind} at {c.left / MM:g} mm"
+            if low < c.bottom < high and c.bottom - low < least:
+                return low, c.bottom, f"under the {c.kind} at {c.left / MM:g} mm"
+    return None
+
+
+def check_strips(
+    side: str,
+    courses: tuple[tuple[int, int], ...],
+    step: int,
+    clears: Sequence[Clear],
+    least: int,
+    advised: int,
+) -> None:
+    """Refuse courses that leave a strip of board too thin to fix, naming the nearest height that does not.
+
+    Parameters
+    ----------
+    side : str
+        "A" or "B", for the message.
+    courses : tuple of (int, int)
+        Bottom and top of each course, 0.1 mm.
+    step : int
+        Full height of a course, 0.1 mm.
+    clears : sequence of Clear
+        Structural openings.
+    least : int
+        Least height of a strip that takes a screw, 0.1 mm.
+    advised : int
+        Height from which a strip needs no caution, 0.1 mm; the change named keeps to it where it can.
+
+    Raises
+    ------
+    OptionError
+        When a strip is thinner.
+    """
+    strip = thin_strip(courses, clears, least)
+    if strip is None:
+        return
+    bottom, top = courses[0][0], courses[-1][1]
+    change = "use a longer or a shorter sheet, or boards the other way"
+    if len(courses) > 1:
+        near = courses[1][0]
+        heights = sorted(range(-(-bottom // MM) * MM + MM, top, MM), key=lambda y: (abs(y - near), y))
+        for at, wanted in ((y, w) for w in (advised, least) for y in heights):
+            if thin_strip(split_height(bottom, top, step, at), clears, wanted) is None:
+                change = f"put a horizontal joint at {at / MM:g} mm (course_from={at / MM:g})"
+                break
+    raise OptionError(
+        [
+            Refusal(
+                "joint.edge_cut",
+                f"side {side}, strip of board from {strip[0] / MM:g} to {strip[1] / MM:g} mm ({strip[2]})",
+                f"a strip {(strip[1] - strip[0]) / MM:g} mm high takes no screw far enough from both its edges; "
+                f"{least / MM:g} mm do",
+                change,
+            )
+        ]
+    )
+
+
 def second_layer(
-    first: tuple[tuple[int, int], ...], step: int, course_from: str | int, offset: int
+    first: tuple[tuple[int, int], ...],
+    step: int,
+    course_from: str | int,
+    offset: int,
+    clears: Sequence[Clear] = (),
+    least: int = 0,
 ) -> tuple[tuple[int, int], ...]:
     """Return courses of the second layer, their joints at least an offset from the first layer's.
 
     Without a horizontal joint in the first layer the second has none either. Otherwise these starts are tried in
-    order: half a course down from the ceiling, half a course up from the floor, the opposite end, and heights in
-    steps of 50 mm.
+    order: half a course down from the ceiling, half a course up from the floor, the opposite end, the least distance
+    above and below each joint of the first layer, and heights in steps of 50 mm.
 
     Parameters
     ----------
@@ -90,6 +179,10 @@ def second_layer(
         As for the first layer.
     offset : int
         Least distance between horizontal joints of the two layers, 0.1 mm.
+    clears : sequence of Clear
+        Structural openings.
+    least : int
+        Least height of a strip that takes a screw, 0.1 mm.
 
     Raises
     ------
@@ -101,13 +194,16 @@ def second_layer(
     bottom, top = first[0][0], first[-1][1]
     taken = [low for low, _ in first[1:]]
     other = "floor" if course_from == "ceiling" else "ceiling"
-    starts = [top - step // 2, bottom + step // 2, other, *range(bottom + step, top - step // 2, 50 * MM)]
+    starts = [top - step // 2, bottom + step // 2, other]
+    starts += [y for joint in taken for y in (joint - offset, joint + offset)]
+    starts += range(bottom + step, top - step // 2, 50 * MM)
     starts += range(bottom + 50 * MM, top, 50 * MM)
     for start in starts:
         if not isinstance(start, str) and not bottom < start < top:
             continue
         courses = split_height(bottom, top, step, start)
-        if all(abs(low - joint) >= offset for low, _ in courses[1:] for joint in taken):
+        apart = all(abs(low - joint) >= offset for low, _ in courses[1:] for joint in taken)
+        if apart and thin_strip(courses, clears, least) is None:
             return courses
     raise OptionError(
         [

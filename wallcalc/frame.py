@@ -166,6 +166,24 @@ def _check_openings(skeleton: Skeleton, clears: Sequence[Clear]) -> None:
                     f"lower the opening by {(t - over) / MM:g} mm, or let it end at the plate ({skeleton.head / MM:g} mm)",
                 )
             )
+        elif 0 < over - t < t:
+            refusals.append(
+                Refusal(
+                    "short studs",
+                    f"{clear.kind} at {clear.left / MM:g} mm",
+                    f"{(over - t) / MM:g} mm between the door head and the head plate, too short for a stud",
+                    f"raise the opening by {(over - t) / MM:g} mm, or lower it by {(2 * t - over) / MM:g} mm",
+                )
+            )
+        if clear.kind == "hatch" and 2 * t < clear.bottom < 3 * t:
+            refusals.append(
+                Refusal(
+                    "short studs",
+                    f"hatch at {clear.left / MM:g} mm",
+                    f"{(clear.bottom - 2 * t) / MM:g} mm between the sill and the sole plate, too short for a stud",
+                    f"lower it to {2 * t / MM:g} mm, or raise it to {3 * t / MM:g} mm",
+                )
+            )
         if clear.kind == "hatch" and clear.bottom < 2 * t and clear.bottom != t:
             refusals.append(
                 Refusal(

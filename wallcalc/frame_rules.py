@@ -49,6 +49,11 @@ class FrameRules:
         edge = {"bound": self.edge_bound, "cut": self.edge_cut}
         return edge[first] + edge[second] + 2 * self.timber_edge + self.gap + 2 * self.tolerance
 
+    @property
+    def least_strip(self) -> int:
+        """Width of the narrowest strip of board that takes a screw far enough from both its edges, 0.1 mm."""
+        return 2 * max(self.edge_bound, self.edge_cut)
+
     def centred(self, first: str, second: str) -> int:
         """Return the width that timber centred on a joint needs, 0.1 mm: twice what the more demanding edge asks.
 

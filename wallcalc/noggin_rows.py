@@ -9,10 +9,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM
 from wallcalc.records import Clear
 from wallcalc.stud_lines import Upright
+
+Piece = tuple[int, int, bool, str]
+"""A piece of a row: offset of its lower edge from the row's height, its height, flat, the faces it backs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +39,7 @@ class Row:
 
     y: int
     need: int
-    pieces: tuple[tuple[int, int, bool, str], ...]
+    pieces: tuple[Piece, ...]
     serves: tuple[str, ...]
     for_joint: bool
 
@@ -77,7 +81,30 @@ def joint_rows(asks: Iterable[Ask], thickness: int, depth: int) -> list[Row]:
         else:
             pieces = ((-thickness, thickness, False, "AB"), (0, thickness, False, "AB"))
         rows.append(Row(y, need, pieces, tuple(sorted({a.subject for a in group})), True))
-    return rows
+    return _merged(rows, thickness, depth)
+
+
+def _merged(rows: Sequence[Row], thickness: int, depth: int) -> list[Row]:
+    """Put rows that would be in one another's way together: a stack on edge that serves them all."""
+    done: list[Row] = []
+    for row in rows:
+        last = done[-1] if done else None
+        if last is None or not _clash(last, row, thickness, depth):
+            done.append(row)
+            continue
+        low = min(last.y - last.need // 2, row.y - row.need // 2)
+        high = max(last.y + (last.need + 1) // 2, row.y + (row.need + 1) // 2)
+        count = -(-(high - low) // thickness)
+        pieces = tuple((k * thickness - count * thickness // 2, thickness, False, "AB") for k in range(count))
+        serves = tuple(sorted({*last.serves, *row.serves}))
+        done[-1] = Row((low + high) // 2, high - low, pieces, serves, True)
+    return done
+
+
+def _clash(below: Row, above: Row, thickness: int, depth: int) -> bool:
+    apart = above.y + above.pieces[0][0] - (below.y + below.pieces[-1][0] + below.pieces[-1][1])
+    flats = {p[3] for p in (*below.pieces, *above.pieces)} == {"A", "B"}
+    return apart < 0 and not (flats and 2 * thickness <= depth)
 
 
 def stability_heights(taken: Iterable[int], height: int, spacing: int) -> list[int]:
@@ -127,8 +154,8 @@ def place_noggins(
 ) -> list[Noggin]:
     """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
 
-    A noggin that would run into a plate, a door head or a sill stands on it (or hangs under it) instead; where
-    those cover the whole joint none is placed.
+    A noggin that would run into a plate, a door head, a sill or the opening moves clear of it; where level timber
+    covers the whole joint none is placed.
 
     Parameters
     ----------
@@ -142,6 +169,11 @@ def place_noggins(
         Wall height, underside of the head plate, timber thickness, 0.1 mm.
     over_door_from : int
         Least height above a door head from which stability noggins are placed there, 0.1 mm.
+
+    Raises
+    ------
+    OptionError
+        Where level timber close to a joint leaves no room for the noggin it needs.
     """
     noggins = []
     for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
@@ -150,35 +182,32 @@ def place_noggins(
             blocks = [(0, thickness), (head, height)]
             if zone >= 0:
                 clear = clears[zone]
-                if (
-                    row.y > clear.top
-                    and not row.for_joint
-                    and height - clear.top - thickness < over_door_from
-                ):
+                over = height - clear.top - thickness
+                if row.y > clear.top and not row.for_joint and over < over_door_from:
                     continue
-                blocks.append((clear.top, clear.top + thickness))
-                if clear.bottom > 0:
-                    blocks.append((clear.bottom - thickness, clear.bottom))
-            placed = _settle(row, blocks)
+                sill = clear.bottom - thickness if clear.bottom > 0 else 0
+                blocks.append((sill, clear.top + thickness))
+            placed = _settle(row, blocks, thickness)
+            if placed is None:
+                raise OptionError([_no_gap(row, left, right)])
             if not placed:
                 continue
             bay += 1
-            for part, (bottom, piece) in zip("ab" if len(placed) > 1 else "-", placed, strict=False):
+            for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):
+                part = chr(ord("a") + i) if len(placed) > 1 else ""
                 noggins.append(
-                    Noggin(
-                        number,
-                        bay,
-                        part.strip("-"),
-                        left,
-                        bottom,
-                        right - left,
-                        piece[1],
-                        piece[2],
-                        piece[3],
-                        row.serves,
-                    )
+                    Noggin(number, bay, part, left, bottom, right - left, tall, flat, faces, row.serves)
                 )
     return noggins
+
+
+def _no_gap(row: Row, left: int, right: int) -> Refusal:
+    return Refusal(
+        "noggins behind joints",
+        f"joint at {row.y / MM:g} mm, bay from {left / MM:g} to {right / MM:g} mm",
+        "the level timber above and below leaves no room for the noggin that the joint needs",
+        f"move the joint by {row.need / MM:g} mm or more (course_from)",
+    )
 
 
 def _bays(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[tuple[int, int, int]]:
@@ -188,7 +217,7 @@ def _bays(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[
         if u.zone >= 0:
             clear = clears[u.zone]
             if u.role == "trimmer":
-                if y > clear.top:
+                if y >= clear.top:
                     continue
             elif clear.bottom < y < clear.top:
                 continue
@@ -204,15 +233,46 @@ def _bays(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[
     return bays
 
 
-def _settle(row: Row, blocks: Sequence[tuple[int, int]]) -> list[tuple[int, tuple[int, int, bool, str]]]:
-    """Lower edges of a row's pieces in a bay, moved clear of the level members there."""
-    low = row.y - row.need // 2
-    high = row.y + (row.need + 1) // 2
-    bottom, top = row.y + row.pieces[0][0], row.y + row.pieces[-1][0] + row.pieces[-1][1]
-    shift = 0
-    for a, b in blocks:
-        if a <= low and high <= b:
-            return []
-        if a < top and b > bottom:
-            shift = b - bottom if a + b < 2 * row.y else a - top
-    return [(row.y + piece[0] + shift, piece) for piece in row.pieces]
+def _settle(row: Row, blocks: Sequence[tuple[int, int]], thickness: int) -> list[tuple[int, Piece]] | None:
+    """Lower edges of a row's pieces in a bay, moved clear of what is level or open there.
+
+    None where what the row has to cover cannot be covered.
+    """
+    low, high = row.y - row.need // 2, row.y + (row.need + 1) // 2
+    wanted = [(max(a, low), min(b, high), a, b) for a, b in _gaps(blocks) if a < high and b > low]
+    if not row.for_joint:
+        wanted = sorted(wanted, key=lambda w: w[0] - w[1])[:1]
+    placed: list[tuple[int, Piece]] = []
+    for start, end, floor, top in wanted:
+        stack = _stack(row, start, end, floor, top, thickness)
+        if stack is None:
+            if row.for_joint:
+                return None
+            continue
+        placed += stack
+    return placed
+
+
+def _stack(
+    row: Row, start: int, end: int, floor: int, top: int, thickness: int
+) -> list[tuple[int, Piece]] | None:
+    """Place a row's pieces, or one piece on edge, within a gap so that they cover from start to end."""
+    single: Piece = (-(thickness // 2), thickness, False, "AB")
+    for pieces in (row.pieces, (single,)):
+        first = pieces[0][0]
+        tall = pieces[-1][0] + pieces[-1][1] - first
+        bottom = max(floor, min(row.y + first, top - tall))
+        if bottom + tall <= top and (not row.for_joint or (bottom <= start and end <= bottom + tall)):
+            return [(bottom + piece[0] - first, piece) for piece in pieces]
+    return None
+
+
+def _gaps(blocks: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return what lies between blocks, bottom up."""
+    found = []
+    reach = None
+    for a, b in sorted(blocks):
+        if reach is not None and a > reach:
+            found.append((reach, a))
+        reach = b if reach is None else max(reach, b)
+    return found

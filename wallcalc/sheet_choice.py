@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wallcalc.courses import Lining, second_layer, split_height
+from wallcalc.courses import Lining, check_strips, second_layer, split_height
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
 from wallcalc.price_records import SheetStock
+from wallcalc.records import Clear
 
 
 def size_name(stock: SheetStock) -> str:
@@ -59,6 +60,7 @@ def lay_out(
     sheets: Sequence[SheetStock],
     lying: bool,
     wall: Wall,
+    clears: Sequence[Clear],
     course_from: str | float,
     rules: FrameRules,
 ) -> list[Lining]:
@@ -81,6 +83,8 @@ def lay_out(
         Whether sheets lie on their side.
     wall : Wall
         The given wall.
+    clears : sequence of Clear
+        Structural openings.
     course_from : str or float
         See :class:`wallcalc.option_grid.Option`; a height in mm when it is a number.
     rules : FrameRules
@@ -94,10 +98,11 @@ def lay_out(
     lengths = tuple(sorted({s.length for s in usable}))
     step = widest if lying else lengths[-1]
     courses = split_height(bottom, top, step, start)
+    check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip)
     found = []
     for layer in range(1, layers + 1):
         if layer == 2:
-            courses = second_layer(courses, step, start, rules.layer_offset)
+            courses = second_layer(courses, step, start, rules.layer_offset, clears, rules.least_strip)
         highest = max(high - low for low, high in courses)
         if not lying:
             widest = max(s.width for s in sheets if s.length >= highest)
