@@ -188,7 +188,7 @@ def test_background_rests_after_a_move_and_reports_the_end():
         return left[0] > 0
 
     async def scene():
-        work = Background(step, reports.append, rest=0.05, every=10)
+        work = Background(step, reports.append, pytest.fail, rest=0.05, every=10)
         assert work.wake()
         await asyncio.sleep(0.02)
         assert left == [3]
@@ -198,4 +198,18 @@ def test_background_rests_after_a_move_and_reports_the_end():
     asyncio.run(scene())
     assert left == [0]
     assert reports == [True]
-    assert not Background(step, reports.append).wake()
+    assert not Background(step, reports.append, pytest.fail).wake()
+
+
+def test_background_hands_on_a_failure_and_stops():
+    found = []
+
+    def step():
+        raise ValueError("no")
+
+    async def scene():
+        Background(step, pytest.fail, found.append, rest=0.0).wake()
+        await asyncio.sleep(0.05)
+
+    asyncio.run(scene())
+    assert [str(error) for error in found] == ["no"]

@@ -68,10 +68,15 @@ class SweepChart:
             ]
             handles += [
                 self.axes[0].plot([], [], "x", color=style.RED, markersize=5, label="cannot be built")[0],
-                self.axes[0].plot([], [], "D", color=style.INK, markersize=5, label="current option")[0],
+                self.axes[0].plot([], [], "D", color=style.INK, markersize=5, label="current")[0],
             ]
             self.figure.legend(
-                handles=handles, loc="upper left", bbox_to_anchor=(0.095, 0.995), ncols=4, handlelength=2.4
+                handles=handles,
+                loc="upper left",
+                bbox_to_anchor=(0.095, 0.995),
+                ncols=4,
+                handlelength=2.4,
+                columnspacing=1.4,
             )
             self._now = [ax.axvline(0, color=style.INK, linewidth=1.0, animated=True) for ax in self.axes]
             self._dots = [

@@ -6,6 +6,9 @@ import asyncio
 import time
 from collections.abc import Callable
 
+BREATH = 0.004
+"""Seconds between two steps in which the kernel can hear the next move."""
+
 
 class Background:
     """Runs a job in short steps while nobody is touching a control.
@@ -16,6 +19,8 @@ class Background:
         Does a little work; returns whether more is left.
     report : callable
         Called now and then, and when the work is done, with True at the end.
+    failed : callable
+        Called with the exception when a step or a report fails; the work stops there.
     rest : float
         Seconds to wait after the last move of a control.
     every : float
@@ -26,11 +31,13 @@ class Background:
         self,
         step: Callable[[], bool],
         report: Callable[[bool], None],
+        failed: Callable[[Exception], None],
         *,
         rest: float = 0.4,
         every: float = 0.6,
     ) -> None:
-        self._step, self._report, self._rest, self._every = step, report, rest, every
+        self._step, self._report, self._failed = step, report, failed
+        self._rest, self._every = rest, every
         self._task: asyncio.Task | None = None
         self._last_move = 0.0
 
@@ -47,15 +54,18 @@ class Background:
 
     async def _run(self) -> None:
         reported = time.monotonic()
-        while True:
+        more = True
+        while more:
             quiet = time.monotonic() - self._last_move
             if quiet < self._rest:
                 await asyncio.sleep(self._rest - quiet)
                 continue
-            more = self._step()
-            if not more or time.monotonic() - reported > self._every:
-                self._report(not more)
-                reported = time.monotonic()
-            if not more:
+            try:
+                more = self._step()
+                if not more or time.monotonic() - reported > self._every:
+                    self._report(not more)
+                    reported = time.monotonic()
+            except Exception as error:
+                self._failed(error)
                 return
-            await asyncio.sleep(0.004)
+            await asyncio.sleep(BREATH)

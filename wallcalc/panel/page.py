@@ -6,7 +6,9 @@ import html
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from wallcalc.checks.registry import GENERAL
 from wallcalc.panel.words import CHOICES, NOT_COMPARABLE, choice_text, difference, measures, table
+from wallcalc.price_book import NEEDED_UNITS
 
 STYLE = """
 <style>
@@ -38,7 +40,7 @@ STYLE = """
   border-bottom:1px solid #8a969e; vertical-align:bottom; }
 .wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top;
   white-space:nowrap; }
-.wallcalc-table td.wallcalc-long { white-space:normal; min-width:220px; }
+.wallcalc-table td.wallcalc-long { white-space:normal; min-width:130px; }
 .wallcalc-panel .wallcalc-table .wallcalc-number { text-align:right; }
 .wallcalc-table tr.current td { background:#e7effc; font-weight:600; }
 .wallcalc-table tr.cannot td { color:#7a2530; }
@@ -61,6 +63,8 @@ STYLE = """
 </style>
 """
 
+BOUGHT_AS = {"timber": "length", "sheet": "sheet", "plywood": "sheet", "slab": "pack"}
+"""What is bought of the groups whose order lines count metres, square metres or pieces."""
 FIGURES = (
     "cost",
     "timber_waste",
@@ -143,13 +147,13 @@ def cautions(found: Iterable[tuple[str, str]]) -> str:
 def checks(design: Any) -> str:
     """Return the checks of a design, the failed ones first."""
     rank = {"fail": 0, "caution": 1, "not known": 2, "ok": 3}
-    rows = sorted(design.checks.to_dict("records"), key=lambda r: rank.get(r["verdict"], 9))
+    own = [r for r in design.checks.to_dict("records") if not r["check"].startswith(GENERAL)]
+    rows = sorted(own, key=lambda r: rank.get(r["verdict"], 9))
     body = [
         [
             r["verdict"],
             r["check"],
-            r["subject"],
-            r["case"],
+            f"{r['subject']}: {r['case']}" if r["case"] else r["subject"],
             _amount(r["value"], r["unit"]),
             _amount(r["limit"], r["unit"]),
             "" if r["use"] is None or r["use"] != r["use"] else f"{100 * float(r['use']):.0f} %",
@@ -158,15 +162,22 @@ def checks(design: Any) -> str:
         ]
         for r in rows
     ]
-    heads = ("verdict", "check", "what", "case", "found", "limit", "used", "why", "source of the limit")
+    heads = ("verdict", "check", "what", "found", "limit", "used", "why", "source of the limit")
     return table(
         heads,
         body,
         "Checks",
-        numbers=(6,),
+        numbers=(5,),
         classes=[r["verdict"].replace(" ", "-") for r in rows],
         scroll=True,
     )
+
+
+def rule_cautions(design: Any) -> str:
+    """Return the cautions of the rule file that concern the wall, each with its source."""
+    rows = [r for r in design.checks.to_dict("records") if r["check"].startswith(GENERAL)]
+    body = [[r["case"], r["why"], f"{r['source']} ({r['source_status']})"] for r in rows]
+    return table(("about", "caution", "source"), body, "Cautions of the rule file for this wall", scroll=True)
 
 
 def order_list(design: Any, currency: str) -> str:
@@ -176,8 +187,8 @@ def order_list(design: Any, currency: str) -> str:
         [
             r["group"],
             r["description"],
-            f"{float(r['needed']):,.1f}".removesuffix(".0"),
-            f"{int(r['bought']):,}",
+            _needed(r),
+            f"{int(r['bought']):,} x {BOUGHT_AS.get(r['group'], r['unit'])}",
             f"{float(r['unit_price']):,.2f}",
             f"{float(r['cost']):,.2f}",
         ]
@@ -185,7 +196,7 @@ def order_list(design: Any, currency: str) -> str:
     ]
     body.append(["total", "", "", "", "", f"{sum(float(r['cost']) for r in rows):,.2f}"])
     heads = ("group", "what", "needed", "to buy", f"price each, {currency}", f"cost, {currency}")
-    return table(heads, body, "Order list, net of tax", numbers=(2, 3, 4, 5), scroll=True)
+    return table(heads, body, "Order list, net of tax", numbers=(2, 4, 5), scroll=True)
 
 
 def comparison(rows: Sequence[dict[str, str]], current: str, kept: str) -> str:
@@ -255,6 +266,11 @@ def exported(paths: Sequence[Any], name: str, uri: str) -> str:
     )
     folder = f"<div>Written to <code>{html.escape(str(paths[0].parent))}</code></div>"
     return f'<div class="wallcalc-exported">{link}{folder}<ul>{items}</ul></div>'
+
+
+def _needed(line: dict[str, Any]) -> str:
+    unit = line["unit"] if line["group"] in BOUGHT_AS else NEEDED_UNITS[line["group"]]
+    return f"{line['needed']:,.1f}".removesuffix(".0") + f" {unit}"
 
 
 def _amount(value: Any, unit: str) -> str:

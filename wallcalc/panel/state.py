@@ -355,6 +355,7 @@ class StudyState:
         if self.design is not None and self.design.wall != self.wall:
             self.design = None
         self.row = None
+        self.exported = []
         try:
             self.store.want([*self.sweep_wanted((COARSE_STEP,)), *self.study_wanted(), *self.sweep_wanted()])
             self.design = wc.design(self.wall, self.option, rules=self.rules, prices=self.prices)

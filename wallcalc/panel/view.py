@@ -47,7 +47,7 @@ class StudyPanel(w.VBox):
         self._drawings = {side: self._drawing() for side in "AB"}
         self._sweep = SweepChart(PICTURE[0], 590, self.state.prices.currency)
         self._trade = TradeChart(PICTURE[0], 400, self.state.prices.currency)
-        self._background = Background(self.state.advance, self._progress)
+        self._background = Background(self.state.advance, self._progress, self._failed)
         self._shown: dict[str, Any] = {}
         self._make_widgets()
         super().__init__(children=self._arrange())
@@ -62,6 +62,7 @@ class StudyPanel(w.VBox):
         self.sweep, self.trade, self.key = w.HTML(), w.HTML(), w.HTML()
         self.compare, self.cautions, self.exported = w.HTML(), w.HTML(), w.HTML()
         self.checks, self.order, self.cutting, self.table = w.HTML(), w.HTML(), w.HTML(), w.HTML()
+        self.rule_cautions = w.HTML()
         shown = {
             m.label: m.column for m in measures(self.state.prices.currency) if m.column in page.STUDY_COLUMNS
         }
@@ -127,6 +128,7 @@ class StudyPanel(w.VBox):
             self.table,
             w.HTML("<h3>The current option in detail</h3>"),
             self.checks,
+            self.rule_cautions,
             self.order,
             self.show_cuts,
             self.cutting,
@@ -155,9 +157,12 @@ class StudyPanel(w.VBox):
         try:
             action()
         except Exception as error:
-            self.state.last_error = error
-            self.state.messages = [Message("error", f"{type(error).__name__}: {error}")]
-            self._show_status()
+            self._failed(error)
+
+    def _failed(self, error: Exception) -> None:
+        self.state.last_error = error
+        self.state.messages = [Message("error", f"{type(error).__name__}: {error}")]
+        self._show_status()
 
     def refresh(self) -> None:
         """Show the state: the pictures first, then what is read more slowly."""
@@ -166,13 +171,14 @@ class StudyPanel(w.VBox):
         self.figures.value = page.figures(state.row, state.kept, state.prices.currency)
         self._show_elevations()
         self._show_status()
+        if not state.exported:
+            self.exported.value = ""
         self._show_charts()
         self.compare.value = page.comparison(
             state.differences(), state.summary(), summary(state.kept) if state.kept else ""
         )
         self._show_details()
-        if not self._background.wake():
-            self._show_status()
+        self._background.wake()
 
     def finish(self) -> None:
         """Compute the whole study now instead of bit by bit, and show it."""
@@ -239,9 +245,10 @@ class StudyPanel(w.VBox):
         self.title.value = page.title(state)
         self.cautions.value = page.cautions(state.cautions())
         if state.design is None:
-            self.checks.value = self.order.value = ""
+            self.checks.value = self.rule_cautions.value = self.order.value = ""
             return
         self.checks.value = page.checks(state.design)
+        self.rule_cautions.value = page.rule_cautions(state.design)
         self.order.value = page.order_list(state.design, state.prices.currency)
         self._show_cutting()
 
