@@ -27,6 +27,8 @@ WIDE_GAP = 0.006
 """Share of the bound by which a plan may exceed it before a narrow search looks for a better one."""
 NARROW = 12
 """States kept in a layer of that narrow search."""
+SHARE_AT_LAST = 0.25
+"""Share of the effort kept for narrow searches when the wide ones have not closed the gap."""
 MOST_ROWS = 200_000
 """Patterns in one search."""
 
@@ -183,7 +185,7 @@ def solve(job: Job, limits: Limits, floor: int = 0, inner: bool = False) -> Prog
     rounded = _round_down(job, now, programme, Limits(aside, limits.until))
     limits.effort.left += max(aside.left, 0.0)
     if not (inner and rounded):
-        _search_upwards(job, now, programme, patterns, reachable, limits.effort)
+        _Searcher(job, now, programme, patterns, reachable).upwards(limits.effort)
     return now
 
 
@@ -248,55 +250,65 @@ def trimmed_contents(
     return out
 
 
-def _search_upwards(
-    job: Job,
-    now: Progress,
-    programme: CoverProgramme,
-    patterns: Patterns | None,
-    reachable: Ints,
-    effort: Effort,
-) -> None:
-    """Search for targets rising from the bound until plan and bound meet or the effort is spent."""
-    reach, attempt = FIRST_REACH, 0
-    narrow = now.cost > now.bound * (1 + WIDE_GAP)
-    while now.bound < now.cost and effort.spend(0):
-        target, width = max(now.bound, int(now.bound * (1 + reach))), WIDTHS[attempt]
-        if narrow:
-            target, width = int(now.bound * (1 + 2 * WIDE_GAP)), NARROW
-        if target * (1 + reach) >= now.cost:
-            target = now.cost - 1
+@dataclass(slots=True)
+class _Searcher:
+    """One job being searched: what every search of it has in common."""
+
+    job: Job
+    now: Progress
+    programme: CoverProgramme
+    patterns: Patterns | None
+    reachable: Ints
+
+    def look(self, target: int, width: int, effort: Effort) -> bool:
+        """Search for plans up to a target; False when something may have been missed."""
+        job, now = self.job, self.now
+        target = min(target, now.cost - 1)
         margin = target * SCALE - now.worth
-        some = patterns or enumerate_patterns(job, now.values / SCALE, margin / SCALE + 1e-6, MOST_ROWS)
+        some = self.patterns
+        most = int(min(MOST_ROWS, max(10_000, effort.left / 40)))
+        if some is None:
+            some = enumerate_patterns(job, now.values / SCALE, margin / SCALE + 1e-6, most)
         complete = some is not None
-        if not complete:
-            counts = programme.counts
+        if some is None:
+            counts = self.programme.counts
+            everywhere = np.ones(len(counts), bool)
             lead = (counts > 0).argmax(axis=1)
-            some = Patterns(
-                counts, counts @ job.weights, job.cheapest(counts), lead, np.ones(len(counts), bool)
-            )
+            some = Patterns(counts, counts @ job.weights, job.cheapest(counts), lead, everywhere)
         layers = Layers(job, some, now.values, SCALE, margin)
         found = search(
-            job, layers, now.values, SCALE, target, reachable, width, effort, all_patterns=complete
+            job, layers, now.values, SCALE, target, self.reachable, width, effort, all_patterns=complete
         )
         if found.rows is not None:
-            contents = trimmed_contents(job, some, found.rows)
-            now.contents, now.cost, now.plan_by = (
-                contents,
-                rank(job, contents)[0],
-                "search over cutting patterns",
-            )
-        if found.cuts_off is None:
-            raised = now.cost if found.rows is not None else int(reachable[target + 1])
+            now.contents = trimmed_contents(job, some, found.rows)
+            now.cost, now.plan_by = rank(job, now.contents)[0], "search over cutting patterns"
+        if found.cuts_off is not None:
+            least = max(0, -(-int(now.worth + found.cuts_off) // SCALE))
+            raised = int(self.reachable[min(target + 1, least)])
         else:
-            raised = int(reachable[min(target + 1, max(0, -(-int(now.worth + found.cuts_off) // SCALE)))])
+            raised = now.cost if found.rows is not None else int(self.reachable[target + 1])
         if min(raised, now.cost) > now.bound:
-            now.bound = min(raised, now.cost)
-            now.bound_by = "search exhausted below it"
-        if narrow:
-            narrow = False
-            continue
-        if found.cuts_off is not None and target >= now.cost - 1:
-            if attempt == len(WIDTHS) - 1 or not complete:
-                return
-            attempt += 1
-        reach *= REACH_GROWS
+            now.bound, now.bound_by = min(raised, now.cost), "search exhausted below it"
+        return found.cuts_off is None
+
+    def upwards(self, effort: Effort) -> None:
+        """Search for targets rising from the bound until plan and bound meet or the effort is spent."""
+        now = self.now
+        last = Effort(effort.left * SHARE_AT_LAST, effort.until)
+        effort.left -= last.left
+        if now.cost > now.bound * (1 + WIDE_GAP):
+            self.look(int(now.bound * (1 + 2 * WIDE_GAP)), NARROW, effort)
+        reach, attempt = FIRST_REACH, 0
+        while now.bound < now.cost and effort.spend(0):
+            target = max(now.bound, int(now.bound * (1 + reach)))
+            if target * (1 + reach) >= now.cost:
+                target = now.cost - 1
+            whole = target >= now.cost - 1
+            if not self.look(target, WIDTHS[attempt], effort) and whole:
+                if attempt == len(WIDTHS) - 1:
+                    break
+                attempt += 1
+            reach *= REACH_GROWS
+        for width in (NARROW // 4, NARROW):
+            if now.cost > now.bound * (1 + WIDE_GAP / 2):
+                self.look(now.cost - 1, width, last)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-MOST_PATTERNS = 40_000
+MOST_PATTERNS = 25_000
 """Enumeration gives up beyond this many rows and columns are generated instead."""
 
 
