@@ -13,7 +13,6 @@ from wallcalc.cut_sheets import Blank, cut_sheets, quick_sheets, sheet_bound
 from wallcalc.records import CutOut
 from wallcalc.sheet_check import sheet_faults
 
-
 WIDTH, LENGTH = 12, 27
 
 
