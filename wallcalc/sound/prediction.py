@@ -7,13 +7,18 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from wallcalc.sound import closed_form
+from wallcalc.sound import closed_form, uncertainty
+from wallcalc.sound.bays import direct_spectrum, fitted_spectra, outside
 from wallcalc.sound.composite import combined, curve_of_rating, needed_rating
+from wallcalc.sound.periodic import POINTS
 from wallcalc.sound.ratings import shortfalls, stc, stc_shortfalls, weighted_reduction
-from wallcalc.sound.records import BANDS, Build, Sound, Uncertainty, WithDoor
+from wallcalc.sound.records import BANDS, Build, Sound, WithDoor
+from wallcalc.sound.surrogate import shipped
 
-MODELS = ("closed form",)
-"""Names of the models, best first."""
+MODELS = ("periodic", "periodic direct", "closed form")
+"""Names of the models. "periodic" is the accurate model read from its fitted function (well under a millisecond a
+wall), "periodic direct" computes every bay (about half a second a bay), "closed form" is for very large sweeps and
+knows nothing of the dip near 125 Hz."""
 DEFAULT = MODELS[0]
 
 
@@ -41,7 +46,11 @@ def spectra(builds: Sequence[Build], model: str = DEFAULT) -> NDArray[np.float64
         raise ValueError(f"model: found {model!r}; give one of {', '.join(repr(m) for m in MODELS)}")
     if not builds:
         return np.empty((0, len(BANDS)))
-    return closed_form.spectra(closed_form.inputs(builds))
+    if model == "closed form":
+        return closed_form.spectra(closed_form.inputs(builds))
+    if model == "periodic direct":
+        return np.array([direct_spectrum(b, POINTS) for b in builds])
+    return fitted_spectra(builds, shipped())
 
 
 def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, float]] = ()) -> Sound:
@@ -72,10 +81,11 @@ def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, flo
     short[3:19] = shortfalls(R)
     stc_short = np.zeros(len(BANDS))
     stc_short[4:20] = stc_shortfalls(R)
-    uncertainty = Uncertainty((4.0,) * len(BANDS), 3.0, 3.0, "first version: not yet derived")
+    doubt = uncertainty.of_model(model, shipped().error if model == "periodic" else None)
+    notes = outside(build) if model == "periodic" else ()
     return Sound(
-        BANDS, tuple(R.tolist()), rated.Rw, rated.C, rated.Ctr, stc(R), uncertainty, model,
-        tuple(short.tolist()), tuple(stc_short.tolist()), _with_doors(R, build.area, doors),
+        BANDS, tuple(R.tolist()), rated.Rw, rated.C, rated.Ctr, stc(R), doubt, model,
+        tuple(short.tolist()), tuple(stc_short.tolist()), _with_doors(R, build.area, doors), notes,
     )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """The periodic model's answers, fitted: what the default model evaluates.
 
-A small smooth function (two hidden layers) fitted to several thousand bays computed by
+A small smooth function of the bay and the band (three hidden layers) fitted to thousands of bays computed by
 :mod:`wallcalc.sound.periodic`; :mod:`wallcalc.sound.make_table` computes the bays and fits it. Sides are put in
 one order first, so swapping them gives the same result exactly.
 """
@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from wallcalc.shipped import data_folder
 from wallcalc.sound.gap import FRAME_MODULUS, FULL
 from wallcalc.sound.leaf import AIR_DENSITY, SOUND_SPEED
+from wallcalc.sound.records import EXACT_BANDS
 
 TABLE = "sound_table.json"
 COLUMNS = (
@@ -34,18 +35,20 @@ RANGES = {
 
 
 class Fitted(NamedTuple):
-    """The fitted function: centre and scale of features and answers, weights of the layers, and its errors."""
+    """The fitted function: centre and scale of features and of R, weights of the layers, its error per band, dB."""
 
     centre: NDArray[np.float64]
     scale: NDArray[np.float64]
     layers: tuple[tuple[NDArray[np.float64], NDArray[np.float64]], ...]
-    answer_centre: NDArray[np.float64]
-    answer_scale: NDArray[np.float64]
+    answer: tuple[float, float]
     error: NDArray[np.float64]
 
 
 def features(rows: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return what the fitted function reads of each bay: logarithms of sizes and of the physics' frequencies.
+    """Return what the fitted function reads of each bay in each band.
+
+    Logarithms of sizes and of the band over the physics' own frequencies (mass-air-mass resonance, clear bay of
+    board, both together, coincidence), and phases of bending waves across the bay.
 
     Parameters
     ----------
@@ -55,27 +58,34 @@ def features(rows: NDArray[np.float64]) -> NDArray[np.float64]:
     Returns
     -------
     numpy.ndarray
-        Features, one row a bay; the same with the sides swapped.
+        Features, shape (bays, 21, count); the same with the sides swapped.
     """
     rows = np.atleast_2d(np.asarray(rows, dtype=float))
     swap = (rows[:, 1] < rows[:, 3]) | ((rows[:, 1] == rows[:, 3]) & (rows[:, 2] < rows[:, 4]))
     rows = np.where(swap[:, None], rows[:, [0, 3, 4, 1, 2, *range(5, 12)]], rows)
-    b, ma, fa, mb, fb, d, t, density, sigma, s, lines, area = rows.T
+    b, ma, fa, mb, fb, d, t, density, sigma, s, lines, area = (column[:, None] for column in rows.T)
+    f = np.array(EXACT_BANDS)
+    k = 2.0 * np.pi * f / SOUND_SPEED
     filled = t > 0.0
     share = np.minimum(t / d, 1.0)
     frame = np.where(share >= FULL, FRAME_MODULUS * density, 0.0)
-    air = AIR_DENSITY * SOUND_SPEED**2
-    spring = air * (1.0 - share * (1.0 - 1.0 / 1.35)) + frame
+    spring = AIR_DENSITY * SOUND_SPEED**2 * (1.0 - share * (1.0 - 1.0 / 1.35)) + frame
     resonance = np.sqrt(spring / d * (1.0 / ma + 1.0 / mb)) / (2.0 * np.pi)
-    clamped = [3.56 * SOUND_SPEED**2 / (2.0 * np.pi * f) / b**2 for f in (fa, fb)]
-    joint = [np.log(np.hypot(resonance, c)) for c in clamped]
+    strip = [3.56 * SOUND_SPEED**2 / (2.0 * np.pi * fc) / b**2 for fc in (fa, fb)]
+    both = [np.hypot(resonance, one) for one in strip]
+    bending = [k * np.sqrt(fc / f) for fc in (fa, fb)]
+    clear = b - 0.038
     resistance = np.where(filled, np.log1p(sigma * np.minimum(t, d) / 400.0), 0.0)
-    return np.column_stack(
-        [
-            np.log(b), np.log(ma), np.log(fa), np.log(mb), np.log(fb), np.log(d), filled * 1.0, share, resistance,
-            frame / 5e4, np.log(s), lines, np.log(area), np.log(resonance), *joint,
-        ]
-    )  # fmt: skip
+    found = [
+        np.log(f), np.log(b), np.log(ma), np.log(mb), np.log(fa), np.log(fb), np.log(d), filled * 1.0, share,
+        resistance, frame / 5e4, np.log(s), lines, np.log(area), np.log(f / resonance),
+        *(np.log(f / x) for x in (*both, fa, fb, *strip)),
+        np.minimum(k * clear / np.pi, 4.0), k * d, np.minimum(bending[0] * s / np.pi, 4.0),
+        *(wave(q * width) for q in bending for width in (b, clear) for wave in (np.cos, np.sin)),
+        *(np.exp(-((np.log(f / fc) / 0.15) ** 2)) for fc in (fa, fb)),
+        *(np.exp(-((np.log(f / x) / 0.2) ** 2)) for x in both),
+    ]  # fmt: skip
+    return np.stack(np.broadcast_arrays(*found), axis=-1)
 
 
 def evaluate(fitted: Fitted, rows: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -94,16 +104,12 @@ def evaluate(fitted: Fitted, rows: NDArray[np.float64]) -> NDArray[np.float64]:
         R, dB, shape (bays, 21), not below 0.
     """
     low, high = np.array([RANGES[c] for c in COLUMNS]).T
-    filled = np.asarray(rows, dtype=float)[:, 6] > 0.0
-    inside = np.clip(rows, low, high)
-    x = (
-        features(np.where(filled[:, None] | (np.arange(12) != 6), inside, 0.0)) - fitted.centre
-    ) / fitted.scale
+    x = (features(np.clip(rows, low, high)) - fitted.centre) / fitted.scale
     for i, (weight, bias) in enumerate(fitted.layers):
         x = x @ weight + bias
         if i + 1 < len(fitted.layers):
             x = np.tanh(x)
-    return np.maximum(0.0, x * fitted.answer_scale + fitted.answer_centre)
+    return np.maximum(0.0, x[..., 0] * fitted.answer[1] + fitted.answer[0])
 
 
 def pack(fitted: Fitted) -> str:
@@ -120,10 +126,7 @@ def pack(fitted: Fitted) -> str:
             "status": "computed",
             "columns": COLUMNS,
             "ranges": RANGES,
-            **{
-                n: tidy(getattr(fitted, n))
-                for n in ("centre", "scale", "answer_centre", "answer_scale", "error")
-            },
+            **{n: tidy(getattr(fitted, n)) for n in ("centre", "scale", "answer", "error")},
             "layers": [[tidy(w), tidy(v)] for w, v in fitted.layers],
         },
         separators=(",", ":"),
@@ -133,11 +136,10 @@ def pack(fitted: Fitted) -> str:
 def unpack(text: str) -> Fitted:
     """Return the function that :func:`pack` wrote."""
     raw = json.loads(text)
-    array = {n: np.array(raw[n]) for n in ("centre", "scale", "answer_centre", "answer_scale", "error")}
+    layers = tuple((np.array(w), np.array(v)) for w, v in raw["layers"])
     return Fitted(
-        array["centre"], array["scale"], tuple((np.array(w), np.array(v)) for w, v in raw["layers"]),
-        array["answer_centre"], array["answer_scale"], array["error"],
-    )  # fmt: skip
+        np.array(raw["centre"]), np.array(raw["scale"]), layers, tuple(raw["answer"]), np.array(raw["error"])
+    )
 
 
 @lru_cache(maxsize=1)
