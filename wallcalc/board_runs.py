@@ -18,8 +18,9 @@ from wallcalc.geometry import Patch, Rect, subtract
 from wallcalc.joint_lines import JointLine
 from wallcalc.records import Clear, CutOut
 
-Shape = tuple[int, int, int, tuple[CutOut, ...]]
-"""A blank without its mark: along, across, bound edges needed, cut-outs."""
+Shape = tuple[int, int, int, tuple[CutOut, ...], int]
+"""A blank without its mark: along, across, bound edges needed, cut-outs, and (where there are cut-outs) which long
+edge has to be the bound one (-1 the low, 1 the high edge, 0 either)."""
 
 CAUTION = 10**15
 """Score of one caution: outweighs any price."""
@@ -314,7 +315,11 @@ class RunLayer:
         bound_at = {
             edge for edge, kind in zip((low, high), long_edges, strict=True) if kind == "bound" or need == 2
         }
-        return along, across, need, _cut_outs(patch, self.rects_in(patch.box), lying, bound_at)
+        cut_outs = _cut_outs(patch, self.rects_in(patch.box), lying, bound_at)
+        side = 0
+        if need == 1 and cut_outs:
+            side = -1 if long_edges[0] == "bound" else 1
+        return along, across, need, cut_outs, side
 
     def rects_in(self, box: Rect) -> list[Rect]:
         """Return the parts of openings inside a box."""

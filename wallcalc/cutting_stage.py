@@ -10,7 +10,7 @@ from wallcalc.carcass import Carcass, CarcassInput, carcass
 from wallcalc.cut_sheets import Blank, cut_sheets
 from wallcalc.cut_timber import cut_timber
 from wallcalc.price_records import TimberStock
-from wallcalc.records import CutPlan, Frame
+from wallcalc.records import Board, CutPlan, Frame
 
 PLATES = ("sole plate", "head plate")
 
@@ -62,13 +62,20 @@ def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
     plans = []
     for product, stocks in sorted(made.sheets.items()):
         blanks = [
-            Blank(b.mark, b.along, b.across, b.need_bound, b.cut_outs)
+            Blank(b.mark, b.along, b.across, b.need_bound, b.cut_outs, _bound_side(b))
             for b in frame.boards
             if b.product == product
         ]
         if blanks:
             plans.append(cut_sheets(blanks, stocks, time_limit=cutting.seconds))
     return Cut(made, timber, tuple(plans))
+
+
+def _bound_side(board: Board) -> int:
+    """Which long edge of a board with cut-outs has to be its one bound edge: -1 the low, 1 the high, 0 either."""
+    if board.need_bound != 1 or not board.cut_outs:
+        return 0
+    return -1 if ("bottom" if board.lying else "left") in board.bound_edges else 1
 
 
 def timber_pieces(

@@ -52,6 +52,12 @@ def _hole_boxes(cut: SheetCut, holes: Sequence[CutOut], turned: bool) -> list[Re
     return boxes
 
 
+def _bound_as_turned(cut: SheetCut, side: int, width: int, turned: bool) -> bool:
+    """Whether the long edge that has to be bound is an edge of the sheet when the blank is turned or not."""
+    low, high = cut.y == 0, cut.y + cut.width == width
+    return not side or (low if (side < 0) != turned else high)
+
+
 def _placed_in_holes(children: Sequence[SheetCut], boxes: Sequence[Rectangle]) -> bool:
     inside: list[list[Rectangle]] = [[] for _ in boxes]
     for child in children:
@@ -95,6 +101,7 @@ def _sheet_faults(name: str, use: SheetUse, blanks: dict[str, Blank]) -> list[st
         if not any(
             _placed_in_holes(children, _hole_boxes(by_mark[parent], blanks[parent].cut_outs, turned))
             for turned in (False, True)
+            if _bound_as_turned(by_mark[parent], blanks[parent].bound_side, use.width, turned)
         ):
             faults.append(f"{name}: what comes from {parent} does not fit its cut-outs")
         if any(overlap(_box(a), _box(b)) for i, a in enumerate(children) for b in children[:i]):

@@ -42,6 +42,9 @@ class Blank(NamedTuple):
         How many of its two long edges have to be bound edges of the sheet (0, 1 or 2).
     cut_outs : tuple of CutOut
         What is cut out of it for openings, in the blank's own frame; other blanks may come from there.
+    bound_side : int
+        Which long edge has to be the bound one of a blank that needs one: -1 the low edge (across = 0), 1 the high
+        edge, 0 either, or not known. It matters where cut-outs are used again: they turn with the blank.
     """
 
     mark: str
@@ -49,6 +52,7 @@ class Blank(NamedTuple):
     across: int
     need_bound: int = 0
     cut_outs: tuple[CutOut, ...] = NO_CUT_OUTS
+    bound_side: int = 0
 
 
 class Hole(NamedTuple):
@@ -84,7 +88,9 @@ class Stock(NamedTuple):
 
 
 @lru_cache(maxsize=4096)
-def kind_of(along: int, across: int, need: int, cut_outs: tuple[CutOut, ...], widest: int) -> Kind:
+def kind_of(
+    along: int, across: int, need: int, cut_outs: tuple[CutOut, ...], widest: int, bound_side: int = 0
+) -> Kind:
     """Return a blank without its mark, with the bound edges its cut-outs can be counted on to have.
 
     A cut-out's stated bound edges count only where the blank's own edge is sure to be bound: both of a blank
@@ -100,6 +106,8 @@ def kind_of(along: int, across: int, need: int, cut_outs: tuple[CutOut, ...], wi
         Its cut-outs.
     widest : int
         Width of the widest sheet, 0.1 mm.
+    bound_side : int
+        Which long edge has to be bound, see :class:`Blank`.
 
     Returns
     -------
@@ -114,7 +122,7 @@ def kind_of(along: int, across: int, need: int, cut_outs: tuple[CutOut, ...], wi
         raise ValueError(f"a blank {along} x {across} (0.1 mm) needing {need} bound edges cannot be cut")
     whole = across == widest
     holes = []
-    side = 0
+    side = bound_side if need == 1 and cut_outs else 0
     for c in cut_outs:
         start = min(c.along, c.across)
         inside = start >= 0 and c.along + c.length <= along and c.across + c.width <= across
@@ -191,7 +199,7 @@ def make_job(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> Job:
     """
     plain = plain_stocks(tuple(stocks))
     widest = max((s.width for s in plain), default=0)
-    kinds = tuple(kind_of(b[1], b[2], b[3], b[4], widest) for b in blanks)
+    kinds = tuple(kind_of(b[1], b[2], b[3], b[4], widest, b[5]) for b in blanks)
     counts: dict[Kind, int] = {}
     for k in kinds:
         counts[k] = counts.get(k, 0) + 1
