@@ -28,7 +28,7 @@ WIDE_GAP = 0.006
 NARROW = 12
 """States kept in a layer of that narrow search."""
 SHARE_AT_LAST = 0.25
-"""Share of the effort kept for narrow searches when the wide ones have not closed the gap."""
+"""Share of the effort kept, up to twice ``ASIDE``, for narrow searches when wide ones have not closed the gap."""
 MOST_ROWS = 200_000
 """Patterns in one search."""
 
@@ -294,7 +294,7 @@ class _Searcher:
     def upwards(self, effort: Effort) -> None:
         """Search for targets rising from the bound until plan and bound meet or the effort is spent."""
         now = self.now
-        last = Effort(effort.left * SHARE_AT_LAST, effort.until)
+        last = Effort(min(effort.left * SHARE_AT_LAST, 2 * ASIDE), effort.until)
         effort.left -= last.left
         if now.cost > now.bound * (1 + WIDE_GAP):
             self.look(int(now.bound * (1 + 2 * WIDE_GAP)), NARROW, effort)
