@@ -29,6 +29,7 @@ SCOPE = (
 WEIGHED = "area, bound-edge length and one-dimensional weighings of the blanks"
 VALUED = "values of the blanks that no sheet can beat, rechecked by recursion"
 SEARCHED = "integer programme of all cuts"
+NEVER_MET = -1
 POOL_SHARE = 0.5
 """Part of the time after which sheets of quick plans are no longer put together afresh."""
 
@@ -109,7 +110,8 @@ class _Search:
         self.rows = weighings(job)
         self.bound = cheapest_mix(self.rows, self.prices)
         self.method = WEIGHED
-        self.best = self._ranked(best_layout(job, job.stocks, self.bound))
+        # all of the quick plans, not the first that meets the bound: of equal cost the best leftover counts
+        self.best = self._ranked(best_layout(job, job.stocks, NEVER_MET))
 
     def _ranked(self, layout: Layout) -> Layout:
         return free_rooms(layout, self.job, self.job.stocks)
