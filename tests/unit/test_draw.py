@@ -6,6 +6,7 @@ import base64
 import io
 import itertools
 import re
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -32,6 +33,7 @@ from wallcalc.draw import (
     unbeaten_key,
 )
 from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
+from wallcalc.print_cover import inches_text
 from wallcalc.shipped import data_folder
 
 UPRIGHTS = ["end stud", "stud", "double stud", "jamb stud", "short stud"]
@@ -47,7 +49,7 @@ def design(wall):
     return wc.design(wall, wc.Option(stud_centres=400, board_orientation="horizontal", fill="wool-50"))
 
 
-def _axes(width=576, height=446):
+def _axes(width=544, height=424):
     figure = new_figure(width, height)
     return figure.add_axes((0, 0.05, 1, 0.95))
 
@@ -97,11 +99,21 @@ def test_marks_and_running_dimensions_name_every_stud(design, side):
     assert any("842 wide\n2030 high" in text for text in texts)
 
 
-@pytest.mark.parametrize("centres", [300, 400, 600])
-@pytest.mark.parametrize("name", ["worked_wall", "closet", "laundry_plain"])
-def test_no_text_leaves_the_picture_and_no_two_marks_overlap(name, centres):
-    wall = wc.Wall.load(data_folder() / "walls" / f"{name}.toml")
-    elevation = draw_elevation(_axes(), wc.design(wall, wc.Option(stud_centres=centres)), "A")
+@pytest.mark.parametrize(
+    ("name", "rules", "centres", "size"),
+    [
+        ("worked_wall", "uk", 300, (544, 424)),
+        ("worked_wall", "uk", 400, (544, 424)),
+        ("closet", "uk", 600, (544, 424)),
+        ("office_two_doors", "uk", 300, (1096, 424)),
+        ("den_feet_inches", "us", 406.4, (544, 424)),
+    ],
+)
+@pytest.mark.parametrize("side", ["A", "B"])
+def test_no_text_leaves_the_picture_and_no_two_marks_overlap(name, rules, centres, size, side):
+    wall = replace(wc.Wall.load(data_folder() / "walls" / f"{name}.toml"), hung=(), services=())
+    design = wc.design(wall, wc.Option(stud_centres=centres), rules=rules)
+    elevation = draw_elevation(_axes(*size), design, side, 1, inches_text if rules == "us" else None)
     figure = elevation.ax.figure
     figure.canvas.draw()
     renderer = figure.canvas.get_renderer()
@@ -111,7 +123,7 @@ def test_no_text_leaves_the_picture_and_no_two_marks_overlap(name, centres):
         assert box.y0 >= 0, text
         assert box.x1 <= figure.bbox.width, text
         assert box.y1 <= figure.bbox.height, text
-    upright = [b for (text, _), b in boxes.items() if re.fullmatch(r"(ES|S|DS|JS|SS)\d+", text)]
+    upright = [b for (text, _), b in boxes.items() if re.fullmatch(r"(ES|S|DS|JS|SS|TR)\d+", text)]
     for i, a in enumerate(upright):
         for b in upright[i + 1 :]:
             assert a.x1 <= b.x0 + 0.5 or b.x1 <= a.x0 + 0.5

@@ -14,6 +14,8 @@ from wallcalc.draw.elevation_key import UPRIGHT_ROLES
 from wallcalc.draw.label_spot import calm_spot
 from wallcalc.draw.style import look, spread, to_img
 
+LABEL_STEP = 8.6
+"""Least distance between neighbouring dimensions, points."""
 LETTER_WIDTH = 0.56
 """Mean width of a letter as a share of its size, for the ground put behind a label."""
 DOUBLED_ROLES = ("double stud", "trimmer", "pattress")
@@ -29,12 +31,13 @@ class Elevation:
     ax : matplotlib.axes.Axes
         Where to draw; its figure should be about 620 x 470 pixels or larger.
     format_length : callable, optional
-        Turns mm into the text of a dimension; plain mm when left out.
+        Turns mm into the number of a dimension; plain mm when left out, otherwise inches.
     """
 
     def __init__(self, ax: Axes, format_length: Callable[[float], str] | None = None) -> None:
         self.ax = ax
         self.format_length = format_length or _plain
+        self.unit = "in" if format_length else "mm"
         with look():
             ax.set_axis_off()
             ax.set_aspect("equal", adjustable="box", anchor="C")
@@ -131,7 +134,9 @@ class Elevation:
         box = self.ax.get_window_extent()
         inch = self.ax.figure.dpi
         wide, tall = box.width / inch * 72, box.height / inch * 72
-        left, right, below, above = 44.0, 12.0, 40.0, 26.0  # points kept free for dimensions and marks
+        # Points kept free for dimensions and marks; the dimensions in inches have more letters.
+        letters = len(self.format_length(length - 1))
+        left, right, below, above = 24.0 + 4.0 * letters, 12.0, 24.0 + 4.0 * letters, 30.0
         scale = max(length / (wide - left - right), height / (tall - below - above))
         spare_x = (wide - left - right) * scale - length
         self.ax.set_xlim(-left * scale - spare_x / 2, length + right * scale + spare_x / 2)
@@ -206,20 +211,20 @@ class Elevation:
         shown = (*UPRIGHT_ROLES, "short stud")
         studs = [(flip(x + w / 2), mark) for mark, role, x, _, w, _, _, _ in members if role in shown]
         studs.sort()
-        spots = spread([x for x, _ in studs], 8.6 * scale, -6 * scale, length + 6 * scale)
+        limits = (LABEL_STEP * scale, -6 * scale, length + 6 * scale)
         lines = []
-        for (x, mark), spot in zip(studs, spots, strict=True):
-            lines += [
-                [(x, -2 * scale), (x, -5 * scale), (spot, -9 * scale)],
-                [(x, height + 2 * scale), (spot, height + 6 * scale)],
-            ]
-            self._write(spot, -10.5 * scale, self.format_length(x), size=6.8, va="top", rotation=90)
+        for (x, mark), spot in zip(studs, spread([x for x, _ in studs], *limits), strict=True):
+            lines.append([(x, height + 2 * scale), (spot, height + 6 * scale)])
             self._write(spot, height + 7 * scale, mark, size=6.8, va="bottom", rotation=90, color=style.SOFT)
+        centres = sorted({round(x, 1) for x, _ in studs})
+        for x, spot in zip(centres, spread(centres, *limits), strict=True):
+            lines.append([(x, -2 * scale), (x, -5 * scale), (spot, -9 * scale)])
+            self._write(spot, -10.5 * scale, self.format_length(x), size=6.8, va="top", rotation=90)
         end = "left" if side == "A" else "left, seen from room B"
         self._write(
             length / 2,
-            -39 * scale,
-            f"stud centres from the {end}; clear length {self.format_length(length)}",
+            -(23.0 + 4.0 * len(self.format_length(length - 1))) * scale,
+            f"stud centres, {self.unit}, from the {end}; clear length {self.format_length(length)} {self.unit}",
             size=6.8,
             va="bottom",
             color=style.SOFT,
@@ -243,7 +248,7 @@ class Elevation:
         heights.update(clear.top / 10 for clear in clears)
         wanted = sorted(heights)
         lines = []
-        for y, spot in zip(wanted, spread(wanted, 8.6 * scale, 0.0, height), strict=True):
+        for y, spot in zip(wanted, spread(wanted, LABEL_STEP * scale, 0.0, height), strict=True):
             lines.append([(-3 * scale, y), (-6 * scale, y), (-11 * scale, spot)])
             self._write(-12.5 * scale, spot, self.format_length(y), size=6.8, ha="right")
         return lines
@@ -252,9 +257,19 @@ class Elevation:
         for mark, role, x, y, w, h, _, _ in members:
             if role not in ("noggin", "pattress", "door head", "sill"):
                 continue
-            if w / scale > 3.4 * len(mark) + 4:
-                up = y + h + 1.8 * scale
-                self._write(flip(x + w / 2), up, mark, size=6.0, color=style.SOFT, va="bottom", box=True)
+            wide = 3.4 * len(mark) + 4
+            if w / scale > wide:
+                up, middle = y + h + 1.8 * scale, flip(x + w / 2)
+                if self._free(middle, up + 4 * scale, wide * scale, 8 * scale):
+                    self._write(middle, up, mark, size=6.0, color=style.SOFT, va="bottom", box=True)
+
+    def _free(self, x: float, y: float, wide: float, tall: float) -> bool:
+        """Return whether no label stands yet in a box round a point."""
+        return not any(
+            abs(x - (box[0][0] + box[2][0]) / 2) < (wide + box[2][0] - box[0][0]) / 2
+            and abs(y - (box[0][1] + box[2][1]) / 2) < (tall + box[2][1] - box[0][1]) / 2
+            for box in self._grounds
+        )
 
     def _write(
         self, x: float, y: float, text: str, *, size: float, bold: bool = False, box: bool = False, **how: Any

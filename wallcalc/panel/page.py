@@ -23,6 +23,7 @@ STYLE = """
 .wallcalc-panel .widget-html, .wallcalc-panel .jupyter-widget-html { height:auto; }
 .wallcalc-panel *:focus-visible { outline:3px solid #7a21dd; outline-offset:1px; }
 .wallcalc-picture { display:block; max-width:100%; height:auto; border:1px solid #e6e6e0; border-radius:4px; }
+.wallcalc-long-picture img { max-width:none; }
 .wallcalc-figures { display:flex; flex-wrap:wrap; gap:6px 18px; margin:0 0 4px; padding:0; }
 .wallcalc-figures > div { min-width:64px; }
 .wallcalc-figures .name { font-size:11px; color:#55636d; line-height:1.3; }
@@ -131,8 +132,12 @@ def title(state: Any) -> str:
     return f"<h2>{html.escape(wall.name)}</h2><div>{html.escape(text)}</div>"
 
 
-def picture(name: str, image: str) -> str:
-    """Return an image (HTML already) under its name."""
+def picture(name: str, image: str, *, scroll: bool = False) -> str:
+    """Return an image (HTML already) under its name, in a box that scrolls sideways when it is wide."""
+    if scroll:
+        label = html.escape(name, quote=True)
+        box = 'class="wallcalc-scroll wallcalc-long-picture" tabindex="0" role="group"'
+        image = f'<div {box} aria-label="{label}">{image}</div>'
     return f'<figure style="margin:0"><figcaption><strong>{html.escape(name)}</strong></figcaption>{image}</figure>'
 
 

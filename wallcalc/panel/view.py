@@ -19,10 +19,14 @@ from wallcalc.panel.compare import summary
 from wallcalc.panel.controls import Controls, button, dropdown
 from wallcalc.panel.state import Message, StudyState
 from wallcalc.panel.words import CHOICES, measures
-from wallcalc.quantities import format_length
+from wallcalc.print_cover import inches_text
 
 PICTURE = (544, 424)
 """Width and height of an elevation in pixels: two stand side by side on a wide screen."""
+LONG_PICTURE = (1096, 424)
+"""The same for a long wall; where the window is narrower it scrolls."""
+LONG_WALL = 1.9
+"""A wall is long from this many times its height."""
 
 
 class StudyPanel(w.VBox):
@@ -44,7 +48,6 @@ class StudyPanel(w.VBox):
     def __init__(self, wall: Any = "laundry_plain.toml", **settings: Any) -> None:
         self.state = StudyState(wall, **settings)
         self.controls = Controls(self.state, self.act)
-        self._drawings = {side: self._drawing() for side in "AB"}
         self._sweep = SweepChart(PICTURE[0], 590, self.state.prices.currency)
         self._trade = TradeChart(PICTURE[0], 400, self.state.prices.currency)
         self._background = Background(self.state.advance, self._progress, self._failed)
@@ -135,16 +138,16 @@ class StudyPanel(w.VBox):
         ]
 
     def _drawing(self) -> Elevation:
-        figure = new_figure(*PICTURE)
-        elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)), self._length)
+        """Return a new picture of a face: wider for a long wall, in inches where the rules build in inches."""
+        wide, inches = self._kind()
+        figure = new_figure(*(LONG_PICTURE if wide else PICTURE))
+        elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)), inches_text if inches else None)
         elevation_key(figure)
         return elevation
 
-    def _length(self, mm: float) -> str:
-        tenths = round(mm * 10)
-        if self.state.offers.sizes == "inch":
-            return format_length(tenths, "ft-in")
-        return format_length(tenths, "mm").removesuffix(" mm")
+    def _kind(self) -> tuple[bool, bool]:
+        wall = self.state.wall
+        return wall.length > LONG_WALL * wall.height, self.state.offers.sizes == "inch"
 
     # What happens.
 
@@ -194,13 +197,18 @@ class StudyPanel(w.VBox):
         key = (state.design.wall, state.design.option, state.rules.digest, state.prices.digest, layer)
         if self._shown.get("elevations") == key:
             return
+        if self._shown.get("kind") != self._kind():
+            self._drawings = {side: self._drawing() for side in "AB"}
+            self._shown["kind"] = self._kind()
         for side, elevation in self._drawings.items():
             layers = getattr(state.design.option, f"layers_{side.lower()}")
             elevation.update(state.design, side, min(layer, layers))
             room = state.wall.room_a.name if side == "A" else state.wall.room_b.name
             alt = elevation_alt(state.design, side, min(layer, layers))
             self.elevations[side].value = page.picture(
-                f"Side {side}{f', seen from the {room}' if room else ''}", elevation.show(alt)
+                f"Side {side}{f', seen from the {room}' if room else ''}",
+                elevation.show(alt),
+                scroll=self._kind()[0],
             )
         self._shown["elevations"] = key
 
