@@ -30,6 +30,8 @@ WEIGHED = "area, bound-edge length and one-dimensional weighings of the blanks"
 VALUED = "values of the blanks that no sheet can beat, rechecked by recursion"
 SEARCHED = "integer programme of all cuts"
 NEVER_MET = -1
+MIX_STEPS = 400
+"""Mixes of sheets to look at when a bound is raised."""
 POOL_SHARE = 0.5
 """Part of the time after which sheets of quick plans are no longer put together afresh."""
 
@@ -143,7 +145,7 @@ class _Search:
     def raise_bound(self, bound: int, method: str) -> None:
         """Raise the bound to the price of the cheapest mix of sheets that costs at least this much."""
         asked = Weighings(np.append(self.rows.total, bound), np.vstack([self.rows.most, self.prices]))
-        bound = min(cheapest_mix(asked, self.prices), self.best.cost)
+        bound = min(cheapest_mix(asked, self.prices, MIX_STEPS), self.best.cost)
         if bound > self.bound:
             self.bound, self.method = bound, method
 
