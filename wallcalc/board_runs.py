@@ -189,15 +189,24 @@ class RunLayer:
         return sorted(found.values(), key=lambda w: (w.score, w.joints))
 
     def other_ways(
-        self, course: Course, left: int, right: int, most: int, barred: frozenset[int]
+        self,
+        course: Course,
+        left: int,
+        right: int,
+        most: int,
+        barred: frozenset[int],
+        narrow: frozenset[int] = frozenset(),
     ) -> list[Schedule]:
-        """Return the best ways to lay a run that keep off some lines, by timber and by what cuts together."""
-        key = (course, left, right, barred)
+        """Return the best ways to lay a run that keep off some lines, by timber and by what cuts together.
+
+        On ``narrow`` lines only joints fall that one stud is enough for.
+        """
+        key = (course, left, right, barred, narrow)
         if key not in self._others:
             grid = self._grid(course, left, right)
             found: dict[tuple, Schedule] = {}
             for weigh in (False, True):
-                for way in self._best_ways(grid, course, left, right, most, weigh, barred):
+                for way in self._best_ways(grid, course, left, right, most, weigh, barred, narrow):
                     found.setdefault((way.joints, way.shapes), way)
             self._others[key] = list(found.values())
         return self._others[key]
@@ -233,6 +242,7 @@ class RunLayer:
         most: int,
         weigh: bool,
         barred: frozenset[int],
+        narrow: frozenset[int] = frozenset(),
     ) -> list[Schedule]:
         # at each place: (score, serial, kind of the last right edge, board, earlier state), sorted, at most ``most``
         kept: dict[int, list[tuple]] = {left: [(0, 0, "", None, None)]}
@@ -247,9 +257,12 @@ class RunLayer:
                 if not states:
                     continue
                 cost = heavy if weigh else light
+                slim = a in narrow
                 for state in states:
                     extra = joints[state[2]]
                     if extra is None:
+                        continue
+                    if slim and self.rules.centred(state[2], board[2]) > self.thickness:
                         continue
                     score = state[0] + cost + extra
                     if worst is not None and score >= worst:

@@ -50,7 +50,7 @@ class Slot:
     lining: int
     course: Course
     schedules: tuple[Schedule, ...]
-    more: Callable[[frozenset[int]], list[Schedule]] = field(compare=False)
+    more: Callable[[frozenset[int], frozenset[int]], list[Schedule]] = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,7 +297,8 @@ class _Joiner:
             fitting = self._fitting(partial, slot.schedules, taken)
             if len(fitting) < FEW:
                 barred = frozenset(taken | {x for x in self.line_at if not self._open(x, partial.lines)})
-                fitting += self._fitting(partial, slot.more(barred), taken)
+                narrow = frozenset(x for x in self.line_at if not self._open(x, partial.lines, 2)) - barred
+                fitting += self._fitting(partial, slot.more(barred, narrow), taken)
             found += fitting
         light = sorted(range(len(found)), key=lambda i: (found[i][0], i))[:most]
         heavy = sorted(range(len(found)), key=lambda i: (found[i][1], i))[:most]
@@ -330,9 +331,9 @@ class _Joiner:
             )
         return fitting
 
-    def _open(self, x: int, lines: Mapping[int, int]) -> bool:
-        """Whether a stud can stand on a line beside those chosen."""
-        return x in lines or self._room(x, 1, lines)
+    def _open(self, x: int, lines: Mapping[int, int], level: int = 1) -> bool:
+        """Whether a stud, or a pair, can stand on a line beside those chosen."""
+        return lines.get(x, 0) >= level or self._room(x, level, lines)
 
     def rebuild(self, slots: Sequence[Slot], chosen: tuple[Schedule, ...]) -> _Partial | None:
         """Return a whole boarding of chosen schedules, or None when they break a rule between them."""

@@ -80,7 +80,7 @@ def joint_lines(
     rules : FrameRules
         The rules in force.
     between : bool
-        Whether lines midway between studs are wanted too (several layers compete for the studs).
+        Whether lines between studs and tight beside them are wanted too (several layers compete for the studs).
     """
     standing = {u.line for u in uprights if u.role in ("stud", "short stud")}
     jambs = [x for c in clears for x in (c.left, c.right)]
@@ -104,6 +104,7 @@ def joint_lines(
             wanted.update((clear.left - keep, clear.right + keep))
             wanted.update(range(low, high + 1, pitch))
             wanted.update(range(high, low - 1, -pitch))
+        wanted.update(x + side for x in standing for side in (-thickness, thickness))
         ordered = sorted(standing | {0, length})
         for a, b in itertools.pairwise(ordered):
             wanted.update(((a + b) // 2, a + (b - a) // 3, b - (b - a) // 3))
