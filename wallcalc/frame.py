@@ -119,6 +119,7 @@ def build_frame(
         skeleton.head,
         skeleton.thickness,
         rules.noggin_over_door_from,
+        rules.noggin_min,
     )
     members = _members(skeleton, clears, uprights, noggins, rules)
     boards: list[Board] = []
@@ -215,16 +216,18 @@ def _members(
         longest = max(width, height)
         return Member(mark(role), role, skeleton.section, x, y, width, height, longest, depth, "AB", serves)
 
-    studs = [u.line for u in uprights if u.zone < 0 and u.role in ("stud", "double stud")]
+    full = [u for u in uprights if u.zone < 0 and u.role != "end stud"]
+    studs = [u.line for u in full if u.role != "jamb stud"]
+    others = [u.line for u in full if u.role == "jamb stud"]  # where no other stud is within reach
     least = rules.plate_least_fixings * rules.plate_end_fixing
     members = []
     sole_joints: list[int] = []
     for start, end in sole_runs(skeleton.length, clears):
-        pieces = split_plate(start, end, skeleton.longest, studs, (), least, "sole plate")
+        pieces = split_plate(start, end, skeleton.longest, (studs, others), (), least, "sole plate")
         sole_joints += [b for _, b in pieces[:-1]]
         members += [member("sole plate", a, 0, b - a, t) for a, b in pieces]
-    places = studs if skeleton.plate_places is None else list(skeleton.plate_places)
-    near = {x for x in places for s in sole_joints if abs(x - s) < t}
+    places = (studs, others) if skeleton.plate_places is None else (skeleton.plate_places,)
+    near = {x for group in places for x in group for s in sole_joints if abs(x - s) < t}
     pieces = split_plate(0, skeleton.length, skeleton.longest, places, near, least, "head plate")
     members += [member("head plate", a, head, b - a, t) for a, b in pieces]
     for u in uprights:

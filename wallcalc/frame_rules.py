@@ -22,6 +22,7 @@ class FrameRules:
     stability_rows: bool
     stability_spacing: int
     noggin_over_door_from: int
+    noggin_min: int
     jamb: str
     edge_bound: int
     edge_cut: int
@@ -79,6 +80,7 @@ def frame_rules(rules: Rules) -> FrameRules:
         stability_rows=bool(rules.value("frame.stability_rows")),
         stability_spacing=t("frame.stability_spacing"),
         noggin_over_door_from=t("frame.noggin_over_door_from"),
+        noggin_min=t("frame.noggin_min"),
         jamb=str(rules.value("frame.jamb")),
         edge_bound=t("joint.edge_bound"),
         edge_cut=t("joint.edge_cut"),

@@ -151,6 +151,7 @@ def place_noggins(
     head: int,
     thickness: int,
     over_door_from: int,
+    shortest: int = 0,
 ) -> list[Noggin]:
     """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
 
@@ -169,6 +170,8 @@ def place_noggins(
         Wall height, underside of the head plate, timber thickness, 0.1 mm.
     over_door_from : int
         Least height above a door head from which stability noggins are placed there, 0.1 mm.
+    shortest : int
+        Shortest noggin worth nailing, 0.1 mm: narrower bays get none for stability alone.
 
     Raises
     ------
@@ -179,6 +182,8 @@ def place_noggins(
     for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
         bay = 0
         for left, right, zone in _bays(uprights, clears, row.y):
+            if not row.for_joint and right - left < shortest:
+                continue
             blocks = [(0, thickness), (head, height)]
             if zone >= 0:
                 clear = clears[zone]

@@ -26,7 +26,7 @@ def split_plate(
     start: int,
     end: int,
     longest: int,
-    places: Sequence[int],
+    places: Sequence[Sequence[int]],
     taken: Collection[int],
     least: int,
     role: str,
@@ -39,8 +39,8 @@ def split_plate(
         The plate's ends, 0.1 mm.
     longest : int
         Longest piece that can be cut, 0.1 mm.
-    places : sequence of int
-        Where a joint may fall (both ends can be fixed close to it).
+    places : sequence of sequence of int
+        Where a joint may fall (both ends can be fixed close to it), the preferred places first.
     taken : collection of int
         Places where the other plate has a joint.
     least : int
@@ -56,10 +56,12 @@ def split_plate(
     pieces = []
     at = start
     while end - at > longest:
-        usable = [
-            x for x in places if at + least <= x <= at + longest and end - x >= least and x not in taken
+        reach = [
+            [x for x in group if at + least <= x <= min(at + longest, end - least) and x not in taken]
+            for group in places
         ]
-        if not usable:
+        usable = next((group for group in reach if group), None)
+        if usable is None:
             raise OptionError(
                 [
                     Refusal(
