@@ -414,7 +414,7 @@ def _module_faults(f: Facts, centres: int, least: int) -> Iterator[str]:
         low = max((b for a, b in solid if a < x), default=0)
         high = min((a for a, b in solid if b > x), default=f.length)
         room = (x - half - low, high - x - (t - half))
-        if not (0 <= x <= f.length and all(r == 0 or r >= least for r in room)):
+        if not (0 <= x <= f.length and min(room) >= least):
             continue
         at = {m.x for m in f.members if m.role in MODULE}
         if x - half not in at and not {x - t, x} <= at:
@@ -536,40 +536,27 @@ def joint_rule_faults(f: Facts) -> Iterator[str]:
 
 
 def row_faults(f: Facts) -> Iterator[str]:
-    """Rows of noggins keep studs straight where the rules ask for it; no noggin is too short to nail."""
+    """Rows of noggins keep studs straight where the rules ask for it; none for that alone is too short to nail."""
     least = f.t("frame.noggin_min")
     for m in f.members:
-        if m.role == "noggin" and m.width < least:
-            sides = [u for u in f.members if u.role in VERTICAL and u.x + u.width == m.x]
-            fixed = all(u.role in ("end stud", "jamb stud", "trimmer") for u in sides)
-            if not fixed:
-                yield f"{f.name(m)}: shorter than {least}"
+        if m.role == "noggin" and m.width < least and m.serves == ("stability",):
+            yield f"{f.name(m)}: shorter than {least}"
     if not f.rules.value("frame.stability_rows"):
         return
-    single, spacing = f.t("frame.stability_single_to"), f.t("frame.stability_spacing")
-    t = f.thickness
-    full = [m for m in f.members if m.role in VERTICAL and m.height == f.head - t]
-    for m in full:
-        if m.role in ("end stud", "jamb stud"):
+    spacing = f.t("frame.stability_spacing")
+    full = [m for m in f.members if m.role in VERTICAL and m.height == f.head - f.thickness]
+    for a, b in pairwise(sorted(full, key=lambda m: m.x)):
+        left, right = a.x + a.width, b.x
+        if right - left < least or any(left <= c.left and c.right <= right for c in f.frame.clears):
             continue
-        for at, side in ((m.x, "left"), (m.x + m.width, "right")):
-            touching = [
-                n
-                for n in f.members
-                if n.role == "noggin" and (n.x + n.width if side == "left" else n.x) == at
-            ]
-            beside = [u for u in full if (u.x + u.width if side == "left" else u.x) == at]
-            if beside:
-                continue
-            heights = sorted(n.y + n.height / 2 for n in touching)
-            if not heights:
-                yield f"{f.name(m)}: no noggin at its {side}"
-                continue
-            gaps = [b - a for a, b in pairwise([0, *heights, f.height])]
-            if f.height <= single and len(heights) == 1 and abs(2 * heights[0] - f.height) <= 20:
-                continue
-            if max(gaps) > spacing + f.thickness:
-                yield f"{f.name(m)}: rows {gaps} apart at its {side}"
+        rows = sorted(
+            m.y + m.height / 2
+            for m in f.members
+            if m.role == "noggin" and (m.x, m.x + m.width) == (left, right)
+        )
+        gaps = [high - low for low, high in pairwise([0, *rows, f.height])]
+        if not rows or max(gaps) > spacing + 10:
+            yield f"bay {left} to {right}: rows at {rows}, {gaps} apart"
 
 
 # --- cutting
