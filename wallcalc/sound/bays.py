@@ -10,26 +10,41 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from wallcalc.sound.leaf import sewell_field
 from wallcalc.sound.periodic import Bay, bay_spectrum
-from wallcalc.sound.records import Build
+from wallcalc.sound.records import EXACT_BANDS, Build
 from wallcalc.sound.surrogate import COLUMNS, RANGES, Fitted, evaluate
 
 CLOSED = 40.0
 """Clear width between studs, mm, up to which they count as one line (doubled studs, studs at a joint)."""
 
 
+ALIKE = 0.1
+"""Relative difference of width up to which bays move together."""
+LEAST_AREA = RANGES["area"][0]
+
+
 class Share(NamedTuple):
-    """One bay of a wall: its share of the wall's length (mm) and the bay as the periodic model takes it."""
+    """One bay of a wall.
+
+    ``length`` is its share of the wall's length (mm), ``bay`` the bay as the periodic model takes it, ``area`` the
+    area that moves together with it (m2): that of all bays of like width.
+    """
 
     length: float
     bay: Bay
+    area: float
+
+    def factor(self) -> NDArray[np.float64]:
+        """Return what is left of the bay's transmission when fewer bays than the model knows move together."""
+        return sewell_field(EXACT_BANDS, min(self.area, LEAST_AREA)) / sewell_field(EXACT_BANDS, LEAST_AREA)
 
 
 def bays_of(build: Build) -> tuple[Share, ...]:
     """Return the wall's bays, left to right.
 
-    Each bay is taken as one of an endless row of its own width: its clear width, the mean number of studs at its
-    two sides. Studs less than :data:`CLOSED` apart make one line.
+    Each bay is taken as one of a row of its own width, as large as all bays of like width together: its clear
+    width, the mean number of studs at its two sides. Studs less than :data:`CLOSED` apart make one line.
 
     Parameters
     ----------
@@ -55,15 +70,18 @@ def bays_of(build: Build) -> tuple[Share, ...]:
     if len(lines) < 2:
         raise ValueError(f"Build.stud_x: found no bay wider than {CLOSED:g} mm; give studs further apart")
     centres = [0.5 * (line[0] + line[-1]) for line in lines]
+    widths = [two[0] - one[-1] for one, two in itertools.pairwise(lines)]
+    lengths = [two - one for one, two in itertools.pairwise(centres)]
     shares = []
-    for i, (one, two) in enumerate(itertools.pairwise(lines)):
-        spacing = (two[0] - one[-1]) * 1e-3
+    for width, length, (one, two) in zip(widths, lengths, itertools.pairwise(lines), strict=True):
+        alike = sum(n for w, n in zip(widths, lengths, strict=True) if abs(w / width - 1.0) <= ALIKE)
+        area = alike * build.height * 1e-6
         studs = min(RANGES["lines"][1], 0.5 * (len(one) + len(two)))
         bay = Bay(
-            build.leaf_a, build.leaf_b, spacing, build.depth * 1e-3, build.fill, build.screw_spacing * 1e-3,
-            build.stud_width * 1e-3, studs, build.area,
+            build.leaf_a, build.leaf_b, width * 1e-3, build.depth * 1e-3, build.fill, build.screw_spacing * 1e-3,
+            build.stud_width * 1e-3, studs, max(area, LEAST_AREA),
         )  # fmt: skip
-        shares.append(Share(centres[i + 1] - centres[i], bay))
+        shares.append(Share(length, bay, area))
     return tuple(shares)
 
 
@@ -106,7 +124,8 @@ def fitted_spectra(builds: Sequence[Build], fitted: Fitted) -> NDArray[np.float6
     walls = [bays_of(b) for b in builds]
     rows = np.array([row_of(s.bay) for wall in walls for s in wall])
     different, back = np.unique(rows, axis=0, return_inverse=True)
-    tau = 10.0 ** (-0.1 * evaluate(fitted, different))[back.ravel()]
+    tau = (10.0 ** (-0.1 * evaluate(fitted, different)))[back.ravel()]
+    tau *= np.array([s.factor() for wall in walls for s in wall])
     lengths = np.array([s.length for wall in walls for s in wall])
     starts = np.cumsum([0, *(len(wall) for wall in walls[:-1])])
     total = np.add.reduceat(lengths, starts)
@@ -136,7 +155,10 @@ def direct_spectrum(build: Build, points: int) -> NDArray[np.float64]:
     """
     shares = bays_of(build)
     total = sum(s.length for s in shares)
-    tau = sum(s.length * _direct(s.bay._replace(spacing=round(s.bay.spacing, 3)), points) for s in shares)
+    tau = sum(
+        s.length * s.factor() * _direct(s.bay._replace(spacing=round(s.bay.spacing, 3)), points)
+        for s in shares
+    )
     return np.maximum(0.0, -10.0 * np.log10(tau / total))
 
 
@@ -156,7 +178,7 @@ def outside(build: Build) -> tuple[str, ...]:
     names = {
         "spacing": ("bay", 1e3, "mm"), "mass_a": ("lining A", 1.0, "kg/m2"), "mass_b": ("lining B", 1.0, "kg/m2"),
         "depth": ("cavity", 1e3, "mm"), "flow_resistivity": ("fill", 1.0, "Pa s/m2"),
-        "screw_spacing": ("screw spacing", 1e3, "mm"), "area": ("wall area", 1.0, "m2"),
+        "screw_spacing": ("screw spacing", 1e3, "mm"),
     }  # fmt: skip
     rows = np.array([row_of(s.bay) for s in bays_of(build)])
     said = []

@@ -80,6 +80,29 @@ def limiting_cosine2(
     return np.clip(1.0 / (k * np.sqrt(area)), np.cos(np.radians(most_angle)) ** 2, 0.9)
 
 
+def sewell_field(frequency: ArrayLike, area: ArrayLike) -> NDArray[np.float64]:
+    """Return how much more a finite limp panel passes in a diffuse field than at normal incidence, energy ratio.
+
+    Parameters
+    ----------
+    frequency : array_like
+        Hz.
+    area : array_like
+        Area that moves together, m2. Below ``k sqrt(area)`` of 1.1 the value there is kept.
+
+    Returns
+    -------
+    numpy.ndarray
+        ``ln(k sqrt S) + 0.16 + 1 / (4 pi k**2 S)``.
+
+    References
+    ----------
+    Sewell, J. Sound Vib. 12, 1970, 21-32, as used in ISO 15186-3.
+    """
+    ks = np.maximum(1.1, 2.0 * np.pi * np.asarray(frequency, float) / SOUND_SPEED * np.sqrt(area))
+    return np.log(ks) + 0.16 + 1.0 / (4.0 * np.pi * ks**2)
+
+
 def mass_law(frequency: ArrayLike, mass: ArrayLike, area: ArrayLike) -> NDArray[np.float64]:
     """Return the sound reduction index of a limp panel of finite size in a diffuse field.
 
@@ -102,11 +125,8 @@ def mass_law(frequency: ArrayLike, mass: ArrayLike, area: ArrayLike) -> NDArray[
     Sewell, J. Sound Vib. 12, 1970, 21-32, as used in ISO 15186-3.
     """
     f = np.asarray(frequency, float)
-    k = 2.0 * np.pi * f / SOUND_SPEED
     normal = 20.0 * np.log10(np.pi * f * mass / (AIR_DENSITY * SOUND_SPEED))
-    ks = k * np.sqrt(area)
-    field = np.log(ks) + 0.16 + 1.0 / (4.0 * np.pi * ks**2)
-    return np.maximum(0.0, normal - 10.0 * np.log10(field))
+    return np.maximum(0.0, normal - 10.0 * np.log10(sewell_field(f, area)))
 
 
 def forced_gain(ratio: ArrayLike, loss: ArrayLike) -> NDArray[np.float64]:

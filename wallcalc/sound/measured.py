@@ -31,7 +31,7 @@ USUAL = 406.4
 DESIGN_MARGIN = 2.0
 """What a design value stands below the laboratory value, dB (DIN 4109 supplement of 1989, from memory)."""
 LENGTH, HEIGHT = 3050.0, 2440.0
-"""Size of a laboratory's opening, mm (order of magnitude; the result hardly depends on it)."""
+"""Size of a laboratory's wall, mm (order of magnitude: the result hardly depends on it); whole bays are taken."""
 
 
 class Row(NamedTuple):
@@ -54,9 +54,8 @@ class Row(NamedTuple):
     def build(self, spacing: float) -> Build:
         """Return the wall at a stud spacing (mm)."""
         one, two = (Leaf(self.mass, self.thickness, n) for n in self.layers)
-        inner = np.arange(spacing, LENGTH - 0.3 * spacing, spacing)
-        studs = (19.0, *inner.tolist(), LENGTH - 19.0)
-        return Build(one, two, self.depth, 38.0, studs, LENGTH, HEIGHT, self.fill)
+        studs = 19.0 + spacing * np.arange(round(LENGTH / spacing) + 1)
+        return Build(one, two, self.depth, 38.0, tuple(studs.tolist()), studs[-1] + 19.0, HEIGHT, self.fill)
 
 
 class Score(NamedTuple):

@@ -29,7 +29,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wallcalc.sound.gap import cavity_impedances
-from wallcalc.sound.leaf import AIR_DENSITY, SOUND_SPEED, plate
+from wallcalc.sound.leaf import AIR_DENSITY, SOUND_SPEED, plate, sewell_field
 from wallcalc.sound.records import EXACT_BANDS, Absorber, Leaf
 
 BOARD_LOSS = 0.05
@@ -127,8 +127,7 @@ def bay_transmission(
     k = 2.0 * np.pi * f / SOUND_SPEED
     sine = np.sqrt(1.0 - u**2)
     # finite area: radiation and incidence share one factor, so that a limp leaf gives Sewell's result exactly
-    sewell = np.log(k * np.sqrt(bay.area)) + 0.16 + 1.0 / (4.0 * np.pi * k**2 * bay.area)
-    edge = 1.0 / np.expm1(sewell)
+    edge = 1.0 / np.expm1(sewell_field(f, bay.area))
     radiated = _radiated(bay, f, k * sine * np.cos(azimuth), k * sine * np.sin(azimuth), hfc, frame, edge)
     return float(np.mean(u / np.sqrt(u**2 + edge) * radiated) * 2.0 * RHO_C)
 

@@ -54,9 +54,11 @@ def _label_ends(
     places = spread([ends[i] for i in order], 0.05 * (high - low), low, high)
     for i, y in zip(order, places, strict=True):
         axes.annotate(
-            texts[i], (x, ends[i]), (x * 1.08, y), color=colours[i], va="center", fontsize=8,
-            arrowprops={"arrowstyle": "-", "color": colours[i], "lw": 0.6, "shrinkA": 0, "shrinkB": 1},
-            annotation_clip=False,
+            texts[i], (x, ends[i]), (1.035, y), textcoords=axes.get_yaxis_transform(), color=colours[i], va="center",
+            ha="left", fontsize=8, annotation_clip=False,
+            arrowprops={
+                "arrowstyle": "-", "color": colours[i], "lw": 0.6, "shrinkA": 1, "shrinkB": 1, "relpos": (0.0, 0.5)
+            },
         )  # fmt: skip
 
 
@@ -157,7 +159,7 @@ def draw_curves(
     figure = new_figure(width, height)
     with look():
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.07, right=0.76, top=0.9, bottom=0.13)
+        figure.subplots_adjust(left=0.07, right=0.72, top=0.9, bottom=0.13)
         axes.set_title(title)
         _frequency_axis(axes)
         axes.set_ylim(0.0, top)
@@ -185,6 +187,49 @@ def curves_alt(curves: Sequence[tuple[str, ArrayLike]]) -> str:
     return "Sound reduction by band. " + "; ".join(parts) + "."
 
 
+def draw_sweep(
+    centres: ArrayLike,
+    lines: Sequence[tuple[str, ArrayLike]],
+    title: str,
+    *,
+    width: int = 760,
+    height: int = 330,
+) -> Figure:
+    """Draw ratings against stud centres.
+
+    Parameters
+    ----------
+    centres : array_like
+        Stud centres, mm.
+    lines : sequence of (str, array_like)
+        Name and rating at each, dB; at most five.
+    title : str
+        Written above.
+    width, height : int
+        Size, pixels.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+    """
+    x = np.asarray(centres, dtype=float)
+    figure = new_figure(width, height)
+    with look():
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.07, right=0.72, top=0.9, bottom=0.15)
+        axes.set_title(title)
+        for (_, y), (colour, line, _) in zip(lines, STYLES, strict=False):
+            axes.plot(x, y, color=colour, ls=line, drawstyle="steps-mid")
+        values = np.array([np.asarray(y, dtype=float) for _, y in lines])
+        axes.set_ylim(values.min() - 2.0, values.max() + 2.0)
+        axes.set_xlim(x[0], x[-1])
+        _label_ends(axes, x[-1], values[:, -1].tolist(), [n for n, _ in lines], [s[0] for s in STYLES])
+        axes.grid(axis="y")
+        axes.set_xlabel("stud centres, mm")
+        axes.set_ylabel("rating, dB")
+    return figure
+
+
 def draw_measured(scores: Sequence[Score], *, width: int = 860) -> Figure:
     """Draw measured ratings against predicted ones, wall by wall, with the interval of what is not stated.
 
@@ -199,10 +244,11 @@ def draw_measured(scores: Sequence[Score], *, width: int = 860) -> Figure:
     -------
     matplotlib.figure.Figure
     """
-    figure = new_figure(width, 110 + 34 * len(scores))
+    figure = new_figure(width, 84 + 30 * len(scores))
     with look():
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.43, right=0.97, top=1.0 - 62.0 / (110 + 34 * len(scores)), bottom=0.13)
+        tall = 84.0 + 30.0 * len(scores)
+        figure.subplots_adjust(left=0.43, right=0.97, top=1.0 - 34.0 / tall, bottom=46.0 / tall)
         axes.set_title("Measured (diamond) and predicted (dot at 406 mm; bar: 400 to 610 mm)", x=-0.72)
         for y, s in enumerate(scores):
             axes.plot([s.low, s.high], [y, y], color=BLUE, lw=6.0, alpha=0.3, solid_capstyle="butt")
@@ -258,14 +304,14 @@ def draw_spectrum_check(row: Row, sound: Sound, *, width: int = 760, height: int
     y = [row.bands[f] for f in x]
     with look():
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.07, right=0.76, top=0.9, bottom=0.13)
+        figure.subplots_adjust(left=0.07, right=0.72, top=0.9, bottom=0.13)
         axes.set_title(f"{row.source.split('(')[0].strip()}: measured and predicted")
         _frequency_axis(axes)
         axes.set_ylim(0.0, 70.0)
         axes.fill_between(BANDS, R - u, R + u, color=BLUE, alpha=0.15, lw=0)
         axes.plot(BANDS, R, color=BLUE, marker="o", ms=3.2)
         axes.plot(x, y, color=ORANGE, marker="D", ms=4.0, ls=(0, (5, 1.6)))
-        _label_ends(axes, BANDS[-1] * 1.06, [R[-1], y[-1]], ["predicted, with one\nstandard uncertainty", "measured"],
+        _label_ends(axes, BANDS[-1] * 1.06, [R[-1], y[-1]], ["predicted, ± uncertainty", "measured"],
                     [BLUE, ORANGE])  # fmt: skip
         axes.set_ylabel("sound reduction R, dB")
     return figure
@@ -300,7 +346,7 @@ def draw_door(
     figure = new_figure(width, height)
     with look():
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.07, right=0.76, top=0.9, bottom=0.14)
+        figure.subplots_adjust(left=0.07, right=0.72, top=0.9, bottom=0.14)
         axes.set_title("A door caps the wall")
         axes.axhline(bare, color=GREY, lw=1.0, ls=(0, (5, 2)))
         axes.annotate(
@@ -309,6 +355,7 @@ def draw_door(
         for (_, whole), (colour, line, _) in zip(wholes, STYLES, strict=False):
             axes.plot(doors, whole, color=colour, ls=line, drawstyle="steps-mid")
         axes.set_xlim(doors[0], doors[-1])
+        axes.set_xticks(np.arange(np.ceil(doors[0] / 5.0) * 5.0, doors[-1] + 1e-9, 5.0))
         axes.set_ylim(min(float(np.min(w)) for _, w in wholes) - 2.0, bare + 4.0)
         _label_ends(axes, doors[-1], [float(np.asarray(w)[-1]) for _, w in wholes], [n for n, _ in wholes],
                     [s[0] for s in STYLES])  # fmt: skip
