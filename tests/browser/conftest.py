@@ -84,9 +84,9 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
         log.close()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[object]:
-    """Debian's Chromium, driven by playwright."""
+    """Debian's Chromium, driven by playwright, whose event loop ends with the module: other tests run loops too."""
     playwright = pytest.importorskip("playwright.sync_api")
     program = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     if program is None:
