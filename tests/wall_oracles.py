@@ -450,7 +450,8 @@ def backing_faults(f: Facts) -> Iterator[str]:
         strips.append(strip)
         sides.append(side)
         rows.append(name)
-    boxes = shapely.box(*np.array(strips, dtype=float).T)
+    under = f.height - f.t("frame.head_packing")  # nothing to screw to beside the packing over the head plate
+    boxes = shapely.box(*np.minimum(np.array(strips, dtype=float), [np.inf, under, np.inf, under]).T)
     for side in "AB":
         chosen = [i for i, s in enumerate(sides) if s == side]
         for i, fine in zip(chosen, shapely.covers(f.timber[side], boxes[chosen]), strict=True):
@@ -483,8 +484,10 @@ def _perimeter(f: Facts, edge: dict[str, int], extra: int) -> Iterator[tuple[tup
                         )
                         outer = {"left": b.x, "right": b.x + b.width, "bottom": b.y}.get(name, b.y + b.height)
                         kind = "bound" if name in b.bound_edges and at == outer else "cut"
-                        reach = inward * (edge[kind] + extra)
-                        p, q = sorted((at, at + reach))
+                        start = 0
+                        if name == "top" and at == f.lining_high:  # screws go lower where the plate is packed down
+                            start = max(0, at - (f.height - f.t("frame.head_packing")) + extra - edge[kind])
+                        p, q = sorted((at + inward * start, at + inward * (start + edge[kind] + extra)))
                         strip = (p, a, q, c) if upright else (a, p, c, q)
                         clipped = shapely.intersection(shapely.box(*strip), shape)
                         if clipped.area <= 0:
