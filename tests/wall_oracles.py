@@ -138,9 +138,7 @@ def _straight(shape: shapely.Geometry) -> list[tuple[int, int, int, int]]:
         if part.geom_type != "LineString" or part.is_empty:
             continue
         for (xa, ya), (xb, yb) in pairwise(part.simplify(0).coords):
-            found.append(
-                tuple(round(v) for v in (min(xa, xb), min(ya, yb), max(xa, xb), max(ya, yb)))
-            )
+            found.append(tuple(round(v) for v in (min(xa, xb), min(ya, yb), max(xa, xb), max(ya, yb))))
     return found
 
 
@@ -485,7 +483,9 @@ def _perimeter(f: Facts, edge: dict[str, int], extra: int) -> Iterator[tuple[tup
                         outer = {"left": b.x, "right": b.x + b.width, "bottom": b.y}.get(name, b.y + b.height)
                         kind = "bound" if name in b.bound_edges and at == outer else "cut"
                         start = 0
-                        if name == "top" and at == f.lining_high:  # screws go lower where the plate is packed down
+                        if (
+                            name == "top" and at == f.lining_high
+                        ):  # screws go lower where the plate is packed down
                             start = max(0, at - (f.height - f.t("frame.head_packing")) + extra - edge[kind])
                         p, q = sorted((at + inward * start, at + inward * (start + edge[kind] + extra)))
                         strip = (p, a, q, c) if upright else (a, p, c, q)
@@ -666,9 +666,7 @@ def _placed(board: Board, cut, children, sheet_width: int, turned: bool) -> bool
         placed.append(points)
     fixed = shapely.Polygon(placed[0], placed[1:])
     free = shapely.box(cut.x, cut.y, cut.x + cut.length, cut.y + cut.width).difference(fixed)
-    return all(
-        free.covers(shapely.box(k.x, k.y, k.x + k.length, k.y + k.width)) for k in children
-    )
+    return all(free.covers(shapely.box(k.x, k.y, k.x + k.length, k.y + k.width)) for k in children)
 
 
 # --- money and waste

@@ -53,26 +53,36 @@ def split_plate(
     OptionError
         When no place for a joint is within reach.
     """
+    rank = {x: n for n, group in reversed(list(enumerate(places))) for x in group if x not in taken}
+    joints = sorted(x for x in rank if start + least <= x <= end - least)
+    # from each place to the end: pieces, joints at places of second choice, and (first ones long) the next joint
+    ways: dict[int, tuple[int, int, int]] = {}
+    for at in [*reversed(joints), start]:
+        if end - at <= longest:
+            ways[at] = (1, 0, -end)
+            continue
+        further = [
+            (ways[x][0] + 1, ways[x][1] + rank[x], -x)
+            for x in joints
+            if least <= x - at <= longest and x in ways
+        ]
+        if further:
+            ways[at] = min(further)
+    if start not in ways:
+        raise OptionError(
+            [
+                Refusal(
+                    "plate joint",
+                    f"{role} from {start / MM:g} mm",
+                    f"no place for a joint within the longest timber on sale ({longest / MM:g} mm)",
+                    "add longer timber to the price book",
+                )
+            ]
+        )
     pieces = []
     at = start
-    while end - at > longest:
-        reach = [
-            [x for x in group if at + least <= x <= min(at + longest, end - least) and x not in taken]
-            for group in places
-        ]
-        usable = next((group for group in reach if group), None)
-        if usable is None:
-            raise OptionError(
-                [
-                    Refusal(
-                        "plate joint",
-                        f"{role} from {at / MM:g} mm",
-                        f"no place for a joint within the longest timber on sale ({longest / MM:g} mm)",
-                        "add longer timber to the price book",
-                    )
-                ]
-            )
-        pieces.append((at, max(usable)))
-        at = max(usable)
-    pieces.append((at, end))
+    while at != end:
+        after = -ways[at][2]
+        pieces.append((at, after))
+        at = after
     return pieces
