@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import pytest
 from random_walls import prices, random_case
@@ -14,7 +14,7 @@ CHUNK, CHUNKS = 50, 10
 SECONDS = 0.01
 
 
-@lru_cache(maxsize=None)
+@cache
 def verdict(seed: int) -> tuple[bool, tuple[str, ...]]:
     """Whether the wall could be built, and what is wrong with its design or with the refusal."""
     wall, option, law = random_case(seed)

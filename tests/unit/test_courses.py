@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+from itertools import pairwise
 
 import pytest
 
@@ -47,7 +48,7 @@ def test_random_courses_stack_up_and_are_no_higher_than_the_board():
         courses = split_height(low, high, step, start)
         assert courses[0][0] == low
         assert courses[-1][1] == high
-        assert all(a[1] == b[0] for a, b in zip(courses, courses[1:], strict=False))
+        assert all(a[1] == b[0] for a, b in pairwise(courses))
         assert all(0 < b - a <= step for a, b in courses)
         if isinstance(start, str):  # as few as can be
             assert len(courses) == -(-(high - low) // step)

@@ -110,7 +110,7 @@ def test_rows_in_one_anothers_way_become_one_stack_that_serves_both(apart):
     asks = [Ask(14_200, "A", 440, "a"), Ask(14_200 + apart, "A", 440, "b"), Ask(14_200, "B", 440, "c")]
     rows = joint_rows(asks, T, DEPTH)
     pieces = sorted((r.y + p[0], r.y + p[0] + p[1], p[2]) for r in rows for p in r.pieces)
-    for (_, top, flat), (bottom, _, also) in pairwise(pieces):
+    for (_, top, _), (bottom, _, _) in pairwise(pieces):
         assert top <= bottom, "two noggins in one place"
     for ask in asks:
         low, high = ask.y - 220, ask.y + 220

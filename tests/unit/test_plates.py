@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -73,7 +73,7 @@ def test_random_plates_have_as_few_pieces_as_any_way_of_joining_them():
         for count in range(6):
             for cut in combinations(places, count):
                 line = [0, *cut, end]
-                sizes = [b - a for a, b in zip(line, line[1:], strict=False)]
+                sizes = [b - a for a, b in pairwise(line)]
                 if max(sizes) <= longest and (not cut or min(sizes) >= least):
                     fewest = count + 1
                     break
@@ -87,6 +87,6 @@ def test_random_plates_have_as_few_pieces_as_any_way_of_joining_them():
         assert len(pieces) == fewest
         assert pieces[0][0] == 0
         assert pieces[-1][1] == end
-        assert all(a[1] == b[0] and a[1] in places for a, b in zip(pieces, pieces[1:], strict=False))
+        assert all(a[1] == b[0] and a[1] in places for a, b in pairwise(pieces))
         assert all(b - a <= longest for a, b in pieces)
         assert len(pieces) == 1 or all(b - a >= least for a, b in pieces)
