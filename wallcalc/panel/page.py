@@ -61,6 +61,11 @@ STYLE = """
 .wallcalc-panel .jupyter-button.wallcalc-on { background:#1f4e79; color:#ffffff; }
 .wallcalc-panel .jupyter-button.wallcalc-act { background:#1f4e79; color:#ffffff; }
 .wallcalc-panel progress { width:110px; accent-color:#1f4e79; vertical-align:middle; }
+.wallcalc-panel .wallcalc-below { display:none; }
+@media (max-width: 1100px) {
+  .wallcalc-panel .wallcalc-beside { display:none; }
+  .wallcalc-panel .wallcalc-below { display:block; }
+}
 </style>
 """
 

@@ -65,7 +65,9 @@ class StudyPanel(w.VBox):
         self.sweep, self.trade, self.key = w.HTML(), w.HTML(), w.HTML()
         self.compare, self.cautions, self.exported = w.HTML(), w.HTML(), w.HTML()
         self.checks, self.order, self.cutting, self.table = w.HTML(), w.HTML(), w.HTML(), w.HTML()
-        self.rule_cautions = w.HTML()
+        self.rule_cautions, self.cautions_below = w.HTML(), w.HTML()
+        self.cautions.add_class("wallcalc-beside")
+        self.cautions_below.add_class("wallcalc-below")
         shown = {
             m.label: m.column for m in measures(self.state.prices.currency) if m.column in page.STUDY_COLUMNS
         }
@@ -108,7 +110,7 @@ class StudyPanel(w.VBox):
         charts = _flow([self.sweep, w.VBox([self.trade, self.key], layout=w.Layout(width="auto"))])
         main = w.VBox(
             [self.figures, actions, self.status, pictures, self.exported, charts],
-            layout=w.Layout(flex="1 1 520px", min_width="0", width="auto"),
+            layout=w.Layout(flex="1 1 440px", min_width="0", width="auto"),
         )
         chooser = w.HBox(
             [
@@ -123,7 +125,10 @@ class StudyPanel(w.VBox):
         return [
             w.HTML(page.STYLE),
             self.title,
-            w.HBox([side, main], layout=w.Layout(width="100%", align_items="flex-start")),
+            w.HBox(
+                [side, main], layout=w.Layout(width="100%", align_items="flex-start", flex_flow="row wrap")
+            ),
+            self.cautions_below,
             w.HTML("<h3>Current beside kept</h3>"),
             self.compare,
             w.HTML("<h3>All options of this study</h3>"),
@@ -251,7 +256,7 @@ class StudyPanel(w.VBox):
     def _show_details(self) -> None:
         state = self.state
         self.title.value = page.title(state)
-        self.cautions.value = page.cautions(state.cautions())
+        self.cautions.value = self.cautions_below.value = page.cautions(state.cautions())
         if state.design is None:
             self.checks.value = self.rule_cautions.value = self.order.value = ""
             return
