@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -11,7 +12,7 @@ from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import frame_rules
 from wallcalc.given import MM, Room, Wall
 from wallcalc.openings import structural_openings
-from wallcalc.option_grid import Option
+from wallcalc.option_grid import SECTIONS, Option
 from wallcalc.records import Clear
 from wallcalc.sheet_choice import pick_sheets
 
@@ -61,22 +62,22 @@ def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choice
     timber: tuple[TimberStock, ...] = ()
     try:
         timber = _timber(book, option.section, sizes)
-    except KeyError as error:
-        refusals.append(_unknown("section", option.section, error))
+    except KeyError:
+        refusals.append(_unknown("section", option.section, _sections(book, sizes)))
     sides: list[tuple[str, tuple[SheetStock, ...]]] = []
     for side, room, wanted in (("A", wall.room_a, option.board_a), ("B", wall.room_b, option.board_b)):
         product = wanted or default_board(room, wall.finish, rules)
         try:
             sides.append((product, pick_sheets(_sheets(book, product, sizes), option.sheet, product)))
-        except KeyError as error:
-            refusals.append(_unknown(f"board_{side.lower()}", product, error))
+        except KeyError:
+            refusals.append(_unknown(f"board_{side.lower()}", product, book.boards(sizes)))
         except OptionError as error:
             refusals += [r for r in error.refusals if r not in refusals]
     if option.fill is not None:
         try:
             book.fill(option.fill)
-        except KeyError as error:
-            refusals.append(_unknown("fill", option.fill, error))
+        except KeyError:
+            refusals.append(_unknown("fill", option.fill, (*book.fills(sizes), "None")))
     if refusals:
         raise OptionError(refusals)
     (product_a, sheets_a), (product_b, sheets_b) = sides
@@ -123,12 +124,23 @@ def _clears(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     return structural_openings(wall, rules)
 
 
-def _unknown(field: str, found: str, error: KeyError) -> Refusal:
-    return Refusal(field, "price book", f"found {found!r}", str(error.args[0]))
+def _sections(book: PriceBook, sizes: str) -> list[str]:
+    """Return the sections that the price book has timber of."""
+    sold = []
+    for section in SECTIONS:
+        with suppress(KeyError):
+            sold += [section] if _timber(book, section, sizes) else []
+    return sold
+
+
+def _unknown(field: str, found: str, sold: Sequence[str]) -> Refusal:
+    names = ", ".join(sold)
+    change = f"use one of {names}" if names else "add it to the price book"
+    return Refusal(field, "price book", f"found {found!r}, which the price book does not have", change)
 
 
 def _not_yet(wall: Wall, option: Option) -> Sequence[Refusal]:
-    """What is in the wall file or the option and cannot be worked out yet: refused, never ignored."""
+    """Return refusals of what the wall or the option asks and cannot be worked out yet: never ignored."""
     refusals = []
     if wall.hung:
         names = ", ".join(repr(h.name) for h in wall.hung)
