@@ -144,7 +144,8 @@ class _Search:
 
     def raise_bound(self, bound: int, method: str) -> None:
         """Raise the bound to the price of the cheapest mix of sheets that costs at least this much."""
-        asked = Weighings(np.append(self.rows.total, bound), np.vstack([self.rows.most, self.prices]))
+        least = max(bound, self.bound)  # a search stopped at once may know nothing
+        asked = Weighings(np.append(self.rows.total, least), np.vstack([self.rows.most, self.prices]))
         bound = min(cheapest_mix(asked, self.prices, MIX_STEPS), self.best.cost)
         if bound > self.bound:
             self.bound, self.method = bound, method
