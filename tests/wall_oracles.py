@@ -660,6 +660,8 @@ def _placed(board: Board, cut, children, sheet_width: int, turned: bool) -> bool
         points = []
         for x, y in ring:
             along, across = (x - board.x, y - board.y) if board.lying else (y - board.y, x - board.x)
+            if board.lying == (board.side == "A"):  # plans are drawn from the face, along right, across down
+                along = cut.length - along
             if turned:
                 along, across = cut.length - along, cut.width - across
             points.append((cut.x + along, cut.y + across))

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wallcalc import backing
-from wallcalc.board_runs import Laid
+from wallcalc.board_runs import Laid, Shape
 from wallcalc.boarding import Boarding, joints_of
 from wallcalc.courses import Lining
 from wallcalc.errors import OptionError, Refusal
@@ -17,7 +17,7 @@ from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM
 from wallcalc.noggin_rows import Noggin, joint_rows, place_noggins, stability_rows
 from wallcalc.plates import sole_runs, split_plate
-from wallcalc.records import EDGES, Board, Clear, Frame, Joint, Member
+from wallcalc.records import EDGES, Board, Clear, CutOut, Frame, Joint, Member
 from wallcalc.stud_lines import Upright
 
 PREFIX = {
@@ -337,12 +337,24 @@ def _boards(
             bound_edges=tuple(e for e in EDGES if e in bound),
             lying=lining.lying,
             need_bound=shape[2],
-            cut_outs=shape[3],
+            cut_outs=_face_up(shape, lining),
             holes=patch.holes,
             cut_group=groups[key],
         )
         found.append((board, kinds))
     return found
+
+
+def _face_up(shape: Shape, lining: Lining) -> tuple[CutOut, ...]:
+    """Return a blank's cut-outs as seen from its face.
+
+    Boards are laid in the elevation seen from side A. Upright boards of side B and boards on their side of side A
+    would be drawn from the back: those are turned end for end, which leaves their long edges where they are.
+    """
+    along, cut_outs = shape[0], shape[3]
+    if lining.lying != (lining.side == "A"):
+        return cut_outs
+    return tuple(CutOut(along - c.along - c.length, c.across, c.length, c.width, c.bound) for c in cut_outs)
 
 
 def _notes(

@@ -79,8 +79,9 @@ class Member:
 class CutOut:
     """A rectangle cut out of a board's blank for an opening, from which other boards may come.
 
-    Position (``along``, ``across``) is its lower left corner in the blank's own frame: along the sheet's long
-    direction and across it. ``bound`` counts its long edges that are bound.
+    Position (``along``, ``across``) is its first corner in the blank's own frame: along the sheet's long direction
+    and across it, seen from the board's face with along to the right and across downwards, as the cutting plans are
+    drawn, so that what is cut face up fits its side. ``bound`` counts its long edges that are bound.
     """
 
     along: int
