@@ -308,14 +308,14 @@ def plate_faults(f: Facts) -> Iterator[str]:
         ends = {v for run in runs for v in run}
         joints[role] = [b for _, b in spans if b not in ends]
         for m in plates:
-            if not m.width - short <= cut[m.mark] <= m.width:
-                yield f"{f.name(m)}: cut to {cut[m.mark]}"
+            if not m.width - short <= cut.get(m.mark, 0) <= m.width:
+                yield f"{f.name(m)}: cut to {cut.get(m.mark, 0)}"
             whole = (m.x, m.x + m.width) in runs
             if not whole and m.width < least:
                 yield f"{f.name(m)}: too short for two fixings"
     for m in f.members:
-        if m.role not in ("sole plate", "head plate") and cut[m.mark] != m.length:
-            yield f"{f.name(m)}: of length {m.length}, cut to {cut[m.mark]}"
+        if m.role not in ("sole plate", "head plate") and cut.get(m.mark, 0) != m.length:
+            yield f"{f.name(m)}: of length {m.length}, cut to {cut.get(m.mark, 0)}"
     for a in joints["sole plate"]:
         for b in joints["head plate"]:
             if abs(a - b) < t:
@@ -581,6 +581,9 @@ def timber_cut_faults(f: Facts) -> Iterator[str]:
         if bar.section != f.option.section:
             yield f"{bar} is of another section"
     cost = sum(stock[bar.code].price for bar in plan.uses)
+    boarding, sheets = f.design.parts.cut.carcass.boarding, f.design.parts.cut.sheets
+    if boarding.sheet_bound > sum(p.cost for p in sheets):
+        yield f"no boarding is said to cost less than {boarding.sheet_bound}, this one costs {sheets}"
     if cost != plan.cost or plan.lower_bound > plan.cost:
         yield f"timber plan says {plan.cost} (bound {plan.lower_bound}), bars cost {cost}"
 

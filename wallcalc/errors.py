@@ -42,6 +42,10 @@ class WallcalcError(ValueError):
             head += f" {where}"
         super().__init__("\n".join([head + ":", *(f"  - {p}" for p in self.problems)]))
 
+    def __reduce__(self) -> tuple[type, tuple[list[Problem], str]]:
+        """Travel between processes as problems, not as the finished message."""
+        return type(self), (self.problems, self.where)
+
 
 class WallError(WallcalcError):
     """A wall, or a wall file, that cannot be used."""
@@ -92,3 +96,7 @@ class OptionError(ValueError):
     def __init__(self, refusals: Iterable[Refusal]) -> None:
         self.refusals: list[Refusal] = list(refusals)
         super().__init__("; ".join(str(r) for r in self.refusals))
+
+    def __reduce__(self) -> tuple[type, tuple[list[Refusal]]]:
+        """Travel between processes as refusals, not as the finished message."""
+        return type(self), (self.refusals,)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
+import dataclasses
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
 import wallcalc as wc
+from wallcalc import carcass, cutting_stage, pipeline
+from wallcalc.given import Opening
 from wallcalc.option_grid import OPTION_FIELDS
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
@@ -88,9 +92,27 @@ def test_costs_add_up(table):
     assert lengths.to_numpy() == pytest.approx(built["joint_length"].astype(float).to_numpy())
 
 
-def test_an_executor_gives_the_same_table(wall, grid, table):
+def forget():
+    """Empty what the stages keep, so that a second study works everything out again."""
+    for module in (carcass, cutting_stage, pipeline):
+        for made in vars(module).values():
+            if hasattr(made, "cache_clear"):
+                made.cache_clear()
+
+
+def test_threads_give_the_same_table(wall, grid, table):
+    forget()
     with ThreadPoolExecutor(2) as executor:
         elsewhere = wc.study(wall, grid, executor=executor)
+    pd.testing.assert_frame_equal(elsewhere, table)
+
+
+def test_another_process_gives_the_same_table_and_the_same_errors(wall, grid, table):
+    wrong = dataclasses.replace(wall, openings=(Opening("door", 5000, leaf=7620),))
+    with ProcessPoolExecutor(1, get_context("spawn")) as executor:
+        elsewhere = wc.study(wall, grid, executor=executor)
+        with pytest.raises(wc.WallError, match=r"1 problem in the wall .*\n  - opening\[1\]\.left: found"):
+            wc.study(wrong, grid[:1], executor=executor)
     pd.testing.assert_frame_equal(elsewhere, table)
 
 
@@ -121,10 +143,6 @@ def test_no_options_no_rows(wall):
 
 
 def test_a_wall_that_does_not_hold_its_opening_is_no_unbuildable_option(wall):
-    import dataclasses
-
-    from wallcalc.given import Opening
-
     wrong = dataclasses.replace(wall, openings=(Opening("door", 5000, leaf=7620),))
     with pytest.raises(wc.WallError, match=r"opening\[1\]\.left"):
         wc.study(wrong, [wc.Option()])
