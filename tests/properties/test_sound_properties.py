@@ -1,16 +1,19 @@
 """What must hold for any wall, whatever the numbers."""
 
+import json
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wallcalc.shipped import data_folder
 from wallcalc.sound import MODELS, Absorber, Build, Leaf, predict, spectra
 from wallcalc.sound.bays import row_of
 from wallcalc.sound.make_table import random_bay
 from wallcalc.sound.periodic import Bay, bay_spectrum, bay_transmission
 from wallcalc.sound.records import BANDS, EXACT_BANDS
-from wallcalc.sound.surrogate import evaluate, shipped
+from wallcalc.sound.surrogate import COLUMNS, RANGES, TABLE, constants, evaluate, shipped
 
 FAST = ("periodic", "closed form")
 leaves = st.builds(
@@ -108,6 +111,24 @@ def test_very_close_screws_are_a_line():
     assert R[0] == pytest.approx(R[1], abs=0.3)
 
 
+def test_shipped_table_is_small_and_made_with_the_present_constants():
+    file = data_folder() / TABLE
+    stored = json.loads(file.read_text("utf-8"))
+    assert file.stat().st_size < 500_000
+    assert stored["constants"] == json.loads(json.dumps(constants()))
+    assert {k: tuple(v) for k, v in stored["ranges"].items()} == RANGES
+
+
+def test_bays_for_the_table_fill_its_ranges():
+    rows = np.array([random_bay(np.random.default_rng((7, i)))[1] for i in range(400)])
+    for column, (low, high) in RANGES.items():
+        values = rows[:, COLUMNS.index(column)]
+        used = values[values > 0.0]
+        assert low * 0.999 <= used.min()
+        assert used.max() <= high * 1.001
+        assert used.max() - used.min() >= 0.8 * (high - max(low, used.min()))
+
+
 def test_fitted_function_follows_the_direct_model_on_new_bays():
     drawn = [random_bay(np.random.default_rng((2024, i)))[0] for i in range(12)]
     direct = np.array([-10.0 * np.log10(bay_spectrum(b, 256)) for b in drawn])
@@ -140,4 +161,8 @@ def test_out_of_range_walls_say_so():
     leaf = Leaf(8.4, 12.5)
     wide = predict(Build(leaf, leaf, 89.0, 38.0, (19.0, 1200.0, 2381.0), 2400.0, 2400.0))
     assert any("bay of" in note for note in wide.notes)
-    assert predict(Build(leaf, leaf, 89.0, 38.0, (19.0, 600.0, 1181.0), 1200.0, 2400.0)).notes == ()
+    wide_doubt = predict(Build(leaf, leaf, 89.0, 38.0, (19.0, 600.0, 1181.0), 1200.0, 2400.0))
+    usual = predict(Build(leaf, leaf, 89.0, 38.0, (19.0, 400.0, 781.0), 800.0, 2400.0))
+    assert any("upper figure" in note for note in wide_doubt.notes)
+    assert usual.notes == ()
+    assert wide_doubt.uncertainty.STC > usual.uncertainty.STC

@@ -5,12 +5,14 @@ the standards. ``acoustic-toolbox`` (PyPI) is a second, independent reckoning of
 when the shortfalls sum to exactly 32.0 and never returns below 19, and has no 8 dB rule, so it judges no STC.
 """
 
+import doctest
 import json
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from wallcalc.sound import ratings
 from wallcalc.sound.ratings import (
     ISO_CURVE,
     rw,
@@ -135,3 +137,9 @@ def test_brute_force_search_finds_the_same_shift():
             s for s in range(60, -120, -1) if np.maximum(0, 10 * (ISO_CURVE + s) - tenths).sum() <= 320
         )
         assert rw(tenths / 10.0) == 52 + shift
+
+
+def test_examples_in_the_docstrings_hold():
+    result = doctest.testmod(ratings)
+    assert result.attempted >= 2
+    assert result.failed == 0

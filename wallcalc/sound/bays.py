@@ -40,6 +40,7 @@ class Share(NamedTuple):
         return sewell_field(EXACT_BANDS, min(self.area, LEAST_AREA)) / sewell_field(EXACT_BANDS, LEAST_AREA)
 
 
+@lru_cache(maxsize=1024)
 def bays_of(build: Build) -> tuple[Share, ...]:
     """Return the wall's bays, left to right.
 
@@ -59,7 +60,7 @@ def bays_of(build: Build) -> tuple[Share, ...]:
     Raises
     ------
     ValueError
-        When no bay is open.
+        When no bay is open, or none lies outside the openings.
     """
     lines: list[list[float]] = [[build.stud_x[0]]]
     for left, right in itertools.pairwise(build.stud_x):
@@ -74,6 +75,9 @@ def bays_of(build: Build) -> tuple[Share, ...]:
     lengths = [two - one for one, two in itertools.pairwise(centres)]
     shares = []
     for width, length, (one, two) in zip(widths, lengths, itertools.pairwise(lines), strict=True):
+        middle = 0.5 * (one[-1] + two[0])
+        if any(left <= middle <= right for left, right in build.openings):
+            continue
         alike = sum(n for w, n in zip(widths, lengths, strict=True) if abs(w / width - 1.0) <= ALIKE)
         area = alike * build.height * 1e-6
         studs = min(RANGES["lines"][1], 0.5 * (len(one) + len(two)))
@@ -82,7 +86,15 @@ def bays_of(build: Build) -> tuple[Share, ...]:
             build.stud_width * 1e-3, studs, max(area, LEAST_AREA),
         )  # fmt: skip
         shares.append(Share(length, bay, area))
+    if not shares:
+        raise ValueError("Build.openings: found no bay outside the openings; give at least one")
     return tuple(shares)
+
+
+def mean_bay(build: Build) -> float:
+    """Return the wall's mean bay, stud centre to stud centre, weighted by length, m."""
+    shares = bays_of(build)
+    return sum(s.length * s.bay.spacing for s in shares) / sum(s.length for s in shares)
 
 
 def row_of(bay: Bay) -> list[float]:

@@ -13,14 +13,15 @@ from numpy.typing import ArrayLike, NDArray
 from wallcalc.sound.leaf import AIR_DENSITY, SOUND_SPEED
 from wallcalc.sound.records import Absorber
 
-EMPTY_LOSS = 0.08
-"""Loss factor of the air in an empty cavity. Fitted; stands for absorption by board paper, timber and leaks.
-Range 0.02 to 0.15 (Davy's absorption coefficient of 0.1 for an empty cavity lies within)."""
+EMPTY_LOSS = 0.1
+"""Loss factor of the air in an empty cavity; stands for absorption by board paper, timber and leaks. Davy's
+absorption coefficient of 0.1 for an empty cavity (from memory); range 0.02 to 0.15."""
 FRAME_MODULUS = 1200.0
 """Elastic modulus of a fill's own fibre frame per unit of density, Pa per kg/m3. Fitted; acts only where the fill
-touches both linings. Range 0 to 2000 (light wools of 10-20 kg/m3 some kPa to tens of kPa: from memory)."""
-FRAME_LOSS = 0.1
-"""Loss factor of the fibre frame (order of magnitude for mineral wool: from memory)."""
+touches both linings. Range 400 to 2000 (light wools of 10-20 kg/m3 some kPa to tens of kPa: from memory). It is also
+the square of the frame's wave speed: waves in the frame carry energy out of the boards."""
+FRAME_LOSS = 0.2
+"""Loss factor of the fibre frame (0.1 to 0.3 for mineral wool: from memory)."""
 FULL = 0.95
 """Share of the depth from which a fill counts as touching both linings."""
 
@@ -146,8 +147,22 @@ def cavity_impedances(
             chain = _chain(_chain(air, chain), air)
     other = 1.0 / chain[2]
     own = chain[0] * other
-    if fill is not None and fill.thickness * 1e-3 >= FULL * depth:
-        modulus = FRAME_MODULUS * fill.density * np.asarray(frame_factor) * (1.0 + 1j * FRAME_LOSS)
-        spring = modulus / (2j * np.pi * frequency * depth)
-        own, other = own + spring, other + spring
+    if is_full(fill, depth):
+        frame_own, frame_other = _frame(frequency, fill.density, depth, frame_factor)
+        own, other = own + frame_own, other + frame_other
     return own, other
+
+
+def is_full(fill: Absorber | None, depth: float) -> bool:
+    """Return whether a fill touches both linings of a cavity of a depth (m)."""
+    return fill is not None and fill.thickness * 1e-3 >= FULL * depth
+
+
+def _frame(
+    frequency: NDArray[np.float64], density: float, depth: float, factor: ArrayLike
+) -> tuple[Complex, Complex]:
+    """Impedances of the fibre frame as a lossy elastic layer between the leaves, each point for itself."""
+    speed = np.sqrt(FRAME_MODULUS * np.asarray(factor) * (1.0 + 1j * FRAME_LOSS))
+    phase = 2.0 * np.pi * frequency * depth / speed
+    phase = np.where(phase.imag < -30.0, phase.real - 30.0j, phase)
+    return -1j * density * speed / np.tan(phase), -1j * density * speed / np.sin(phase)

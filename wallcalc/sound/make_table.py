@@ -23,7 +23,7 @@ POINTS = 160
 """Points of the average for one bay: its own error is random from bay to bay and averages out in the fit."""
 HELD_OUT = 0.1
 """Share of the bays kept out of the fit to judge it."""
-WIDTHS = (64, 64, 64)
+WIDTHS = (96, 96, 96)
 EPOCHS = 1200
 BATCH = 2048
 
@@ -99,7 +99,7 @@ def fit(
     *,
     widths: tuple[int, ...] = WIDTHS,
     epochs: int = EPOCHS,
-    decay: float = 0.03,
+    decay: float = 0.05,
     seed: int = 5,
 ) -> Fitted:
     """Fit the function by least squares (Adam, cosine step size, weight decay).

@@ -11,8 +11,14 @@ together near 125-160 Hz at 400 mm centres.
 What is not known of a real wall is not set to one value but spread over its published range inside the average
 over bands and angles: the boards' thickness times critical frequency and the fill's frame modulus.
 
-Valid for 50-5000 Hz, bays 120-850 mm, leaves 5-30 kg/m2, cavities 38-150 mm, single-row timber studs with boards
-fixed directly. Not for resilient bars, steel or separate studs. About half a second a bay.
+A fill that touches both linings also lets waves into its fibres, which stiffens the cavity and damps the boards.
+
+Valid for 50-5000 Hz, bays 130-850 mm, leaves 5.5-30 kg/m2, cavities 38-150 mm, single-row timber studs with boards
+fixed directly. Not for resilient bars, steel or separate studs. Under half a second a bay. Left out: noggins, joints
+between boards, boards stiffer one way than the other, what the wall's own perimeter holds or passes on.
+
+Constants chosen with the measured rows in sight are three (BOARD_LOSS here, EMPTY_LOSS and FRAME_MODULUS of
+:mod:`wallcalc.sound.gap`); each stands with its meaning and range.
 
 References
 ----------
@@ -28,13 +34,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from wallcalc.sound.gap import cavity_impedances
+from wallcalc.sound.gap import cavity_impedances, is_full
 from wallcalc.sound.leaf import AIR_DENSITY, SOUND_SPEED, plate, sewell_field
 from wallcalc.sound.records import EXACT_BANDS, Absorber, Leaf
 
-BOARD_LOSS = 0.05
-"""Loss factor of plasterboard screwed to studs and jointed, without radiation. Fitted; range 0.02 to 0.06 (the
-material alone has 0.0125: Hopkins, Sound Insulation, 2007; Davy uses 0.03 in place)."""
+BOARD_LOSS = 0.025
+"""Loss factor of plasterboard screwed to studs and jointed, without radiation (the material alone 0.0125: Hopkins,
+Sound Insulation, 2007; in place 0.03 with Davy). Chosen between them; range 0.0125 to 0.03."""
 HFC_SPREAD = (32.3 / 37.9, 43.5 / 37.9)
 """Range of thickness times critical frequency about its middle (Hopkins, 2007: 32.3 to 43.5 m Hz by gypsum)."""
 FRAME_SPREAD = (0.7, 1.3)
@@ -225,6 +231,8 @@ def _radiated(
     kept: list[tuple[NDArray[np.complex128], NDArray[np.float64]]] = []
     free = np.zeros((count, 4), complex)
     eye = np.eye(P)
+    # a full fill's frame still damps the boards' own free waves
+    faded = max(FADED, 1.2 * shortest / k.min()) if is_full(bay.fill, d) else FADED
     for n in [0, *range(-N, 0), *range(1, N + 1)]:
         kzn = kz + 2.0 * np.pi * n / s
         lateral = kxm**2 + kzn[:, None] ** 2
@@ -238,7 +246,7 @@ def _radiated(
         load_b[:, :, 2:4] = push
         if n == 0:
             load_a[:, M, 4] = 2.0  # a unit wave meets a blocked wall with twice its pressure
-        if np.min(np.abs(kzn) / k) > FADED:
+        if np.min(np.abs(kzn) / k) > faded:
             va, vb = ya[:, :, None] * load_a, yb[:, :, None] * load_b
         else:
             own, other = cavity_impedances(f[:, None], kp**2 + kzn[:, None] ** 2, d, bay.fill, frame[:, None])

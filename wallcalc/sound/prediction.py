@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wallcalc.sound import closed_form, uncertainty
-from wallcalc.sound.bays import direct_spectrum, fitted_spectra, outside
+from wallcalc.sound.bays import direct_spectrum, fitted_spectra, mean_bay, outside
 from wallcalc.sound.composite import combined, curve_of_rating, needed_rating
 from wallcalc.sound.periodic import POINTS
 from wallcalc.sound.ratings import shortfalls, stc, stc_shortfalls, weighted_reduction
@@ -81,8 +81,11 @@ def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, flo
     short[3:19] = shortfalls(R)
     stc_short = np.zeros(len(BANDS))
     stc_short[4:20] = stc_shortfalls(R)
-    doubt = uncertainty.of_model(model, shipped().error if model == "periodic" else None)
+    bay = mean_bay(build)
+    doubt = uncertainty.of_model(model, shipped().error if model == "periodic" else None, bay)
     notes = outside(build) if model == "periodic" else ()
+    if bay >= uncertainty.WIDE_BAY:
+        notes += (uncertainty.WIDE_NOTE,)
     return Sound(
         BANDS, tuple(R.tolist()), rated.Rw, rated.C, rated.Ctr, stc(R), doubt, model,
         tuple(short.tolist()), tuple(stc_short.tolist()), _with_doors(R, build.area, doors), notes,

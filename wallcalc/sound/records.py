@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 BANDS = (50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 315.0, 400.0, 500.0, 630.0, 800.0,
          1000.0, 1250.0, 1600.0, 2000.0, 2500.0, 3150.0, 4000.0, 5000.0)  # fmt: skip
@@ -97,6 +97,8 @@ class Build:
         What lies in the cavity; None for air alone.
     screw_spacing : float
         Distance between the screws along a stud, mm.
+    openings : tuple of (float, float)
+        Left and right edges of door and hatch openings, mm; the bays there are left out.
     """
 
     leaf_a: Leaf
@@ -108,6 +110,7 @@ class Build:
     height: float
     fill: Absorber | None = None
     screw_spacing: float = 300.0
+    openings: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         _positive(
@@ -130,10 +133,7 @@ class Build:
 
     def swapped(self) -> Build:
         """Return the same wall seen from the other side."""
-        return Build(
-            self.leaf_b, self.leaf_a, self.depth, self.stud_width, self.stud_x,
-            self.length, self.height, self.fill, self.screw_spacing,
-        )  # fmt: skip
+        return replace(self, leaf_a=self.leaf_b, leaf_b=self.leaf_a)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wallcalc.shipped import data_folder
+from wallcalc.sound import gap, periodic
 from wallcalc.sound.gap import FRAME_MODULUS, FULL
 from wallcalc.sound.leaf import AIR_DENSITY, SOUND_SPEED
 from wallcalc.sound.records import EXACT_BANDS
@@ -68,7 +69,10 @@ def features(rows: NDArray[np.float64]) -> NDArray[np.float64]:
     k = 2.0 * np.pi * f / SOUND_SPEED
     filled = t > 0.0
     share = np.minimum(t / d, 1.0)
-    frame = np.where(share >= FULL, FRAME_MODULUS * density, 0.0)
+    full = 1.0 * (share >= FULL)
+    frame = full * FRAME_MODULUS * density
+    fibre = full * density * np.sqrt(FRAME_MODULUS) / (2.0 * np.pi * f)
+    across = 2.0 * np.pi * f * d / np.sqrt(FRAME_MODULUS)
     spring = AIR_DENSITY * SOUND_SPEED**2 * (1.0 - share * (1.0 - 1.0 / 1.35)) + frame
     resonance = np.sqrt(spring / d * (1.0 / ma + 1.0 / mb)) / (2.0 * np.pi)
     strip = [3.56 * SOUND_SPEED**2 / (2.0 * np.pi * fc) / b**2 for fc in (fa, fb)]
@@ -82,6 +86,7 @@ def features(rows: NDArray[np.float64]) -> NDArray[np.float64]:
         *(np.log(f / x) for x in (*both, fa, fb, *strip)),
         np.minimum(k * clear / np.pi, 4.0), k * d, np.minimum(bending[0] * s / np.pi, 4.0),
         *(wave(q * width) for q in bending for width in (b, clear) for wave in (np.cos, np.sin)),
+        np.log1p(100.0 * fibre / ma), np.log1p(100.0 * fibre / mb), full * np.cos(across), full * np.sin(across),
         *(np.exp(-((np.log(f / fc) / 0.15) ** 2)) for fc in (fa, fb)),
         *(np.exp(-((np.log(f / x) / 0.2) ** 2)) for x in both),
     ]  # fmt: skip
@@ -112,6 +117,20 @@ def evaluate(fitted: Fitted, rows: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.maximum(0.0, x[..., 0] * fitted.answer[1] + fitted.answer[0])
 
 
+def constants() -> dict[str, float | list[float]]:
+    """Return the physics' constants that the fitted bays were computed with; a test compares them with the table's."""
+    return {
+        "air density": AIR_DENSITY,
+        "sound speed": SOUND_SPEED,
+        "board loss": periodic.BOARD_LOSS,
+        "hfc spread": list(periodic.HFC_SPREAD),
+        "screw head": periodic.SCREW_HEAD,
+        "stud": [periodic.STUD_DENSITY, periodic.STUD_E, periodic.STUD_G, periodic.STUD_LOSS],
+        "empty loss": gap.EMPTY_LOSS,
+        "frame": [gap.FRAME_MODULUS, gap.FRAME_LOSS, *periodic.FRAME_SPREAD, gap.FULL],
+    }
+
+
 def pack(fitted: Fitted) -> str:
     """Return the function as JSON text, five digits a weight."""
 
@@ -124,6 +143,7 @@ def pack(fitted: Fitted) -> str:
         {
             "what": "Fit to the periodic model, made by wallcalc/sound/make_table.py",
             "status": "computed",
+            "constants": constants(),
             "columns": COLUMNS,
             "ranges": RANGES,
             **{n: tidy(getattr(fitted, n)) for n in ("centre", "scale", "answer", "error")},
