@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 from numpy.typing import ArrayLike, NDArray
 
 from wallcalc.draw.style import (
@@ -227,6 +228,7 @@ def draw_sweep(
         axes.grid(axis="y")
         axes.set_xlabel("stud centres, mm")
         axes.set_ylabel("rating, dB")
+        axes.yaxis.set_major_locator(MaxNLocator(integer=True))
     return figure
 
 
@@ -362,4 +364,5 @@ def draw_door(
         axes.grid(axis="y")
         axes.set_xlabel("Rw of the door as fitted, dB")
         axes.set_ylabel("Rw of wall and door, dB")
+        axes.yaxis.set_major_locator(MaxNLocator(integer=True))
     return figure
