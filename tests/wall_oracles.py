@@ -522,6 +522,12 @@ def joint_rule_faults(f: Facts) -> Iterator[str]:
             continue  # one joint, cut in two by an opening
         if (m.y0 < n.y1 and n.y0 < m.y1) or (same and (m.y1 == n.y0 or n.y1 == m.y0)):
             yield f"{m} and {n} share a stud"
+    for m in f.meetings:  # a ripped board keeps its bound edge on the joint
+        for board, kind, other in zip(
+            (m.low, m.high), m.kinds, ("left", "right") if m.upright else ("bottom", "top"), strict=True
+        ):
+            if m.upright != board.lying and kind == "cut" and other not in board.bound_edges:
+                yield f"{m}: {board.mark} has its cut edge on the joint and no bound edge on another"
     fail = f.t("joint.jamb_fail")
     for m in upright:
         for c in f.frame.clears:
