@@ -9,7 +9,7 @@ import pytest
 from check_builders import UK, boarded, facts, rows_of, studs_at
 
 from wallcalc.checks import run_checks
-from wallcalc.checks.hung_loads import fixing_forces, item_loads, kind_of
+from wallcalc.checks.hung_loads import fixing_forces, in_the_end, item_loads, kind_of
 from wallcalc.checks.hung_members import rail_use, shares
 from wallcalc.checks.hung_screws import edge_distance, holder
 from wallcalc.given import MM, HungItem
@@ -143,11 +143,16 @@ def test_noggin_bending_by_hand() -> None:
     noggin = next(m for m in FRAME.members if m.role == "noggin" and m.x == 6190)
     item = at((900, 840), mass=20.0)
     load = item_loads(item, UK)[0]
-    got = rail_use(noggin, fixing_forces(item, load, 100.0), 1.0, UK)
+    final = in_the_end(item, load, 0.6, 0.3, 9.81)
+    assert final.down == pytest.approx(1.6 * load.down)  # all of it stays: 1 + kdef
+    got = rail_use(noggin, fixing_forces(item, load, 100.0), fixing_forces(item, final, 100.0), UK)
     moment = load.down * (900 - 619) * (noggin.right / MM - 900) / (noggin.width / MM)
     # 89 wide, 38 high about the weight's axis: W = b h^2 / 6; medium term C16, kh capped at 1.3
     strength = 16 * 0.8 * 1.3 / 1.3
     assert got.bending == pytest.approx(1.5 * moment / (89 * 38**2 / 6) / strength, rel=1e-9)
+    inertia = 89 * 38**3 / 12
+    sag = 1.6 * (load.down * 562**3 / (48 * 8000 * inertia) + 1.2 * load.down * 562 / 4 / (500 * 38 * 89))
+    assert got.deflection == pytest.approx(sag, rel=1e-6)
     assert got.left == pytest.approx(Beam(562, (PointLoad(281, load.down),)).reactions[0])
 
 

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 
 from wallcalc.checks.facts import Facts
-from wallcalc.checks.hung_loads import FixingForce, ItemLoad, fixing_forces, item_loads, kind_of
-from wallcalc.checks.hung_members import lasting_share, rail_use, shares, stud_use
+from wallcalc.checks.hung_loads import FixingForce, ItemLoad, fixing_forces, in_the_end, item_loads, kind_of
+from wallcalc.checks.hung_members import rail_use, shares, stud_use
 from wallcalc.checks.hung_screws import (
     ScrewStrength,
     edge_distance,
@@ -18,7 +18,7 @@ from wallcalc.checks.hung_screws import (
 )
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, at_least, at_most, length_text, say
-from wallcalc.checks.strength_values import load_cases, section_of, timber
+from wallcalc.checks.strength_values import factors, load_cases, section_of, timber
 from wallcalc.given import MM, HungItem
 from wallcalc.records import CheckRow, Member
 from wallcalc.strength.screws_ec5 import combined_use
@@ -163,18 +163,27 @@ def _what_holds(
     )
 
 
+def _final(facts: Facts, item: HungItem, load: ItemLoad) -> ItemLoad:
+    f = factors(facts.rules)
+    return in_the_end(item, load, f.kdef, f.psi_2, float(facts.rules.value("loads.gravity")))
+
+
 def _rails(
     facts: Facts, item: HungItem, load: ItemLoad, forces: tuple[FixingForce, ...], held: dict[int, Member]
 ) -> Iterator[CheckRow]:
     rules, material = facts.rules, timber(facts.rules)
-    lasting = lasting_share(load, item.mass, float(rules.value("loads.gravity")))
-    rails: dict[str, tuple[Member, list[FixingForce]]] = {}
+    final = _final(facts, item, load)
+    rails: dict[str, tuple[Member, list[int]]] = {}
     for number, member in held.items():
         if member.role in ("noggin", "pattress"):
-            rails.setdefault(member.mark, (member, []))[1].append(forces[number])
+            rails.setdefault(member.mark, (member, []))[1].append(number)
     if not rails:
         return
-    found = [(rail_use(member, tuple(on), lasting, rules), member) for member, on in rails.values()]
+    later = fixing_forces(item, final, rules.tenths("hung.couple_arm") / MM)
+    found = [
+        (rail_use(member, tuple(forces[n] for n in on), tuple(later[n] for n in on), rules), member)
+        for member, on in rails.values()
+    ]
     got, member = max(found, key=lambda f: (f[0].bending, f[1].mark))
     status = (
         load.status if load.status == material.status else f"load {load.status}; timber {material.status}"
@@ -225,7 +234,7 @@ def _studs(
     section = section_of(facts.option.section)
     case = next((c for c in load_cases(rules, False) if c.kind == "line"), None)
     height = sum(y for _, y in item.fixings) / len(item.fixings)
-    lasting = lasting_share(load, item.mass, float(rules.value("loads.gravity")))
+    final = _final(facts, item, load)
     found = []
     for index, part in sorted(shares(facts.studs, held, forces).items()):
         line = facts.studs[index]
@@ -237,7 +246,8 @@ def _studs(
             push = case.value * line.tributary / line.pieces if 0 <= at <= span else 0.0
         got = stud_use(
             rules, section, span, min(max((height - line.foot) / MM, 0.0), span), round(load.down * each, 3),
-            round(load.moment * each, 1), round(load.out * each, 3), round(push, 3), at, round(lasting, 4),
+            round(load.moment * each, 1), round(load.out * each, 3), round(push, 3), at,
+            (round(final.moment * each, 1), round(final.out * each, 3)),
         )  # fmt: skip
         found.append((got, line))
     if not found:

@@ -106,6 +106,32 @@ def item_loads(item: HungItem, rules: Rules) -> tuple[ItemLoad, ...]:
     return (down, *pulls)
 
 
+def in_the_end(item: HungItem, load: ItemLoad, kdef: float, psi_2: float, gravity: float) -> ItemLoad:
+    """Return a load scaled for its deflection in the end, EN 1995-1-1 2.2.3(5).
+
+    What hangs there all the time grows by 1 + kdef, all else by 1 + psi2 kdef.
+
+    Parameters
+    ----------
+    item : HungItem
+        The item; its mass without what it may hold is what stays.
+    load : ItemLoad
+        One load case.
+    kdef, psi_2 : float
+        Deformation factor and quasi-permanent share.
+    gravity : float
+        Acceleration of gravity [m/s2].
+
+    Returns
+    -------
+    ItemLoad
+    """
+    stays = min(item.mass * gravity, load.down)
+    passing = 1 + psi_2 * kdef
+    down = stays * (1 + kdef) + (load.down - stays) * passing
+    return ItemLoad(load.case, down, load.out * passing, load.arm, load.source, load.status)
+
+
 @dataclass(frozen=True, slots=True)
 class FixingForce:
     """What one fixing takes [N]: along the wall and out of it."""

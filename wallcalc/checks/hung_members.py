@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from wallcalc.checks.hung_loads import FixingForce, ItemLoad
+from wallcalc.checks.hung_loads import FixingForce
 from wallcalc.checks.strength_values import factors, strengths, timber, timber_class
 from wallcalc.given import MM
 from wallcalc.records import Member
@@ -30,7 +30,9 @@ class RailUse:
     right: float
 
 
-def rail_use(member: Member, forces: tuple[FixingForce, ...], lasting: float, rules: Rules) -> RailUse:
+def rail_use(
+    member: Member, forces: tuple[FixingForce, ...], final: tuple[FixingForce, ...], rules: Rules
+) -> RailUse:
     """Return what a noggin or pattress between two studs makes of the fixings in it, bent both ways.
 
     Parameters
@@ -39,8 +41,8 @@ def rail_use(member: Member, forces: tuple[FixingForce, ...], lasting: float, ru
         The piece; simply supported at its ends.
     forces : tuple of FixingForce
         Characteristic forces of the fixings in it.
-    lasting : float
-        Share of the load that stays (0 to 1), for creep.
+    final : tuple of FixingForce
+        The same fixings with their forces scaled for creep.
     rules : Rules
         The trade rules.
 
@@ -60,16 +62,19 @@ def rail_use(member: Member, forces: tuple[FixingForce, ...], lasting: float, ru
     uses, gives, ends = [], [], []
     for direction, depth, width in (("down", upright, flat), ("pull", flat, upright)):
         section = Section(width, depth)
-        loads = tuple(PointLoad((force.x - member.x) / MM, getattr(force, direction)) for force in forces)
-        got = effects(span, loads, modulus * section.inertia, shear_stiffness(section.area, shear_modulus))
+        loads, lasting = (
+            tuple(PointLoad((force.x - member.x) / MM, getattr(force, direction)) for force in some)
+            for some in (forces, final)
+        )
+        stiff = (modulus * section.inertia, shear_stiffness(section.area, shear_modulus))
+        beam = Beam(span, loads)
         if pattress:
             strength = float(rules.value("pattress.bending")) * f.kmod_for(duration) / f.gamma_m
         else:
             strength = strengths(rules, depth, duration, False)[0]
-        uses.append(own.load_factor * bending_stress(got.moment, section) / strength)
-        creep = 1 + lasting * f.kdef + (1 - lasting) * f.psi_2 * f.kdef
-        gives.append(got.deflection * creep)
-        ends.append(Beam(span, loads).reactions)
+        uses.append(own.load_factor * bending_stress(beam.greatest_moment()[1], section) / strength)
+        gives.append(effects(span, lasting, *stiff).deflection)
+        ends.append(beam.reactions)
     km = float(rules.value("strength.km"))
     bending = max(uses[0] + km * uses[1], km * uses[0] + uses[1])
     left, right = ((ends[0][i] ** 2 + ends[1][i] ** 2) ** 0.5 for i in (0, 1))
@@ -96,7 +101,7 @@ def stud_use(
     out: float,
     line_load: float,
     line_height: float,
-    lasting: float,
+    final: tuple[float, float],
 ) -> StudUse:
     """Return the use of one stud that carries part of an item, while people push on the wall.
 
@@ -112,8 +117,8 @@ def stud_use(
         Part of the item's load it carries, characteristic [N, N.mm, N].
     line_load, line_height : float
         Horizontal force on the stud [N] at a height from its foot [mm]; 0 where there is none.
-    lasting : float
-        Share of the item's load that stays, for creep.
+    final : tuple of float
+        Moment and outward force of the item [N.mm, N], scaled for creep.
 
     Returns
     -------
@@ -127,15 +132,13 @@ def stud_use(
     duration = str(rules.value("loads.duration" if line_load else "hung.load_duration"))
     strength = strengths(rules, section.depth, duration, False)[0]
     pushes = [PointLoad(line_height, sign * line_load) for sign in (1.0, -1.0)] if line_load else [None]
-    worst = 0.0
-    for push in pushes:
-        got = effects(span, item if push is None else (*item, push), *stiff)
-        worst = max(worst, own.load_factor * bending_stress(got.moment, section) / strength)
+    moments = [Beam(span, item if push is None else (*item, push)).greatest_moment()[1] for push in pushes]
+    worst = own.load_factor * bending_stress(max(moments), section) / strength
     found = timber_class(rules)
     kc = buckling(span, section.radius, found.fc_0_k, found.E_0_05, float(rules.value("strength.beta_c"))).kc
     thrust = own.load_factor * down / section.area / (kc * found.fc_0_k * f.kmod_for(duration) / f.gamma_m)
-    creep = 1 + lasting * f.kdef + (1 - lasting) * f.psi_2 * f.kdef
-    return StudUse(worst + thrust, effects(span, item, *stiff).deflection * creep, span)
+    stays = (AppliedMoment(height, final[0]), PointLoad(height, final[1]))
+    return StudUse(worst + thrust, effects(span, stays, *stiff).deflection, span)
 
 
 def shares(
@@ -175,22 +178,3 @@ def shares(
         found[left] = found.get(left, 0.0) + part * (1 - to_right)
         found[right] = found.get(right, 0.0) + part * to_right
     return found
-
-
-def lasting_share(load: ItemLoad, mass: float, gravity: float) -> float:
-    """Return the share of a load that hangs there all the time.
-
-    Parameters
-    ----------
-    load : ItemLoad
-        The load case.
-    mass : float
-        Mass of the item without what it may hold [kg].
-    gravity : float
-        Acceleration of gravity [m/s2].
-
-    Returns
-    -------
-    float
-    """
-    return min(1.0, mass * gravity / load.down) if load.down > 0 else 0.0

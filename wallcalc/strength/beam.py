@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
+
+from scipy.optimize import brentq
 
 SHEAR_FORM_RECTANGLE = 1.2
 """Form factor of a rectangle in shear deflection: 6/5 (mechanics of materials)."""
 
-_HALVINGS = 200
+NEAR, RELATIVE = 1e-9, 1e-15
+"""How near [mm] to a turning point the search ends; the value there is flat, so its error is far smaller."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,7 @@ class Beam:
 
     span: float
     loads: tuple[Load, ...] = ()
+    _reactions: tuple[float, float] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not self.span > 0:
@@ -73,24 +77,12 @@ class Beam:
             ends = (load.start, load.end) if isinstance(load, LineLoad) else (load.position, load.position)
             if not 0 <= ends[0] <= ends[1] <= self.span:
                 raise ValueError(f"{load} lies outside the span of {self.span} mm")
+        object.__setattr__(self, "_reactions", _reactions(self.span, self.loads))
 
     @property
     def reactions(self) -> tuple[float, float]:
         """Reactions at the left and the right support [N], positive against the loads."""
-        total = 0.0
-        right = 0.0
-        for load in self.loads:
-            if isinstance(load, PointLoad):
-                total += load.force
-                right += load.force * load.position
-            elif isinstance(load, LineLoad):
-                force = load.intensity * (load.end - load.start)
-                total += force
-                right += force * (load.start + load.end) / 2
-            else:
-                right += load.moment
-        right /= self.span
-        return total - right, right
+        return self._reactions
 
     def shear(self, x: float) -> float:
         """Return the shear force just right of ``x`` [N].
@@ -104,7 +96,7 @@ class Beam:
         -------
         float
         """
-        value = self.reactions[0]
+        value = self._reactions[0]
         for load in self.loads:
             if isinstance(load, PointLoad):
                 value -= load.force if x >= load.position else 0.0
@@ -124,7 +116,7 @@ class Beam:
         -------
         float
         """
-        value = self.reactions[0] * x
+        value = self._reactions[0] * x
         for load in self.loads:
             if isinstance(load, AppliedMoment):
                 value += load.moment if x >= load.position else 0.0
@@ -194,7 +186,7 @@ class Beam:
         for x in self._breaks():
             for at in (x, math.nextafter(x, -1.0)):
                 value = (
-                    abs(self.shear(at)) if 0 <= at < self.span else abs(self.reactions[1]) if at > 0 else 0.0
+                    abs(self.shear(at)) if 0 <= at < self.span else abs(self._reactions[1]) if at > 0 else 0.0
                 )
                 if value > best[1]:
                     best = (x, value)
@@ -217,7 +209,7 @@ class Beam:
     def greatest_deflection(self, stiffness: float, shear_stiffness: float = math.inf) -> tuple[float, float]:
         """Return position [mm] and absolute value [mm] of the greatest deflection.
 
-        The true maximum: the slope is followed between its turning points and its zeros are found by halving,
+        The true maximum: the slope is followed between its turning points and its zeros are found by bracketing,
         nothing is sampled. With a finite shear stiffness the deflection of both together is searched.
 
         Parameters
@@ -259,7 +251,7 @@ class Beam:
 
     def _second(self, x: float) -> float:
         """Integral of the moment from 0 to ``x``."""
-        value = self.reactions[0] * x**2 / 2
+        value = self._reactions[0] * x**2 / 2
         for load in self.loads:
             if isinstance(load, AppliedMoment):
                 value += load.moment * max(0.0, x - load.position)
@@ -269,7 +261,7 @@ class Beam:
 
     def _third(self, x: float) -> float:
         """Double integral of the moment from 0 to ``x``."""
-        value = self.reactions[0] * x**3 / 6
+        value = self._reactions[0] * x**3 / 6
         for load in self.loads:
             if isinstance(load, AppliedMoment):
                 value += load.moment * max(0.0, x - load.position) ** 2 / 2
@@ -327,8 +319,25 @@ def shear_stiffness(area: float, G: float, form: float = SHEAR_FORM_RECTANGLE) -
     return G * area / form
 
 
+def _reactions(span: float, loads: tuple[Load, ...]) -> tuple[float, float]:
+    total = 0.0
+    right = 0.0
+    for load in loads:
+        if isinstance(load, PointLoad):
+            total += load.force
+            right += load.force * load.position
+        elif isinstance(load, LineLoad):
+            force = load.intensity * (load.end - load.start)
+            total += force
+            right += force * (load.start + load.end) / 2
+        else:
+            right += load.moment
+    right /= span
+    return total - right, right
+
+
 def _zero(function: Callable[[float], float], left: float, right: float) -> float | None:
-    """Find where a monotone function changes sign between two places, by halving; None if it does not."""
+    """Find where a monotone function changes sign between two places (Brent); None if it does not."""
     low, high = function(left), function(right)
     if low == 0.0:
         return left
@@ -336,15 +345,4 @@ def _zero(function: Callable[[float], float], left: float, right: float) -> floa
         return right
     if (low < 0) == (high < 0):
         return None
-    for _ in range(_HALVINGS):
-        middle = (left + right) / 2
-        if middle in (left, right):
-            break
-        value = function(middle)
-        if value == 0.0:
-            return middle
-        if (value < 0) == (low < 0):
-            left = middle
-        else:
-            right = middle
-    return (left + right) / 2
+    return float(brentq(function, left, right, xtol=NEAR, rtol=RELATIVE))
