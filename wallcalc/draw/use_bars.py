@@ -44,7 +44,7 @@ class UseBars:
         The most bars it shows.
     """
 
-    def __init__(self, width: int = 760, rows: int = 14) -> None:
+    def __init__(self, width: int = 660, rows: int = 14) -> None:
         self.rows = rows
         self.figure: Figure = style.new_figure(width, 74 + 27 * rows)
         with look():

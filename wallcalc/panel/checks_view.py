@@ -67,16 +67,30 @@ class ChecksPanel(w.VBox):
         low, high = state.offers.centres
         self.section = dropdown("stud section, mm", [(s, s) for s in SECTIONS], state.option.section)
         self.knobs: dict[str, tuple[w.FloatSlider, w.BoundedFloatText]] = {}
-        for name, label, least, most, step, value in (
-            ("stud_centres", "stud centres, mm", low, high, 1.0, state.option.stud_centres),
-            ("height", "height of the room, mm", LEAST_HEIGHT, MOST_HEIGHT, 10.0, state.height),
-            ("load", "loads, times the rules'", LEAST_LOAD, MOST_LOAD, 0.05, state.load),
+        for name, label, exact, least, most, step, value in (
+            (
+                "stud_centres",
+                "stud centres, mm",
+                "exact centres, mm",
+                low,
+                high,
+                1.0,
+                state.option.stud_centres,
+            ),
+            (
+                "height",
+                "height of the room, mm",
+                "exact height, mm",
+                LEAST_HEIGHT,
+                MOST_HEIGHT,
+                10.0,
+                state.height,
+            ),
+            ("load", "loads, times the rules'", "exact load factor", LEAST_LOAD, MOST_LOAD, 0.05, state.load),
         ):
             common = {"min": least, "max": most, "step": step, "value": value, "style": WIDE}
             slider = w.FloatSlider(description=label, readout=False, layout=w.Layout(width=FULL), **common)
-            number = w.BoundedFloatText(
-                description=f"exactly: {label}", layout=w.Layout(width=FULL), **common
-            )
+            number = w.BoundedFloatText(description=exact, layout=w.Layout(width=FULL), **common)
             self.knobs[name] = (slider, number)
             for widget in (slider, number):
                 widget.observe(lambda change, name=name: self._moved(name, change["new"]), "value")

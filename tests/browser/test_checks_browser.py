@@ -1,0 +1,55 @@
+"""The checks notebook in a real Chromium: Run All, a slider moved by keyboard, the bars and the words follow."""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+from lab_server import SHOTS, Lab
+
+pytestmark = pytest.mark.browser
+
+NOTEBOOK = "checks.ipynb"
+
+
+@pytest.fixture(scope="module")
+def page(lab: Lab, chromium):
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    page.set_default_timeout(60_000)
+    page.goto(f"{lab.address}/lab/tree/{NOTEBOOK}?reset&token={lab.token}")
+    page.wait_for_selector(".jp-Notebook")
+    lab.wait_for_kernel(NOTEBOOK)
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.locator("#jp-mainmenu-run").get_by_text("Run All Cells", exact=True).click()
+    page.wait_for_selector(".wallcalc-panel img.wallcalc-picture")
+    yield page
+    context.close()
+    lab.stop_kernels()
+
+
+def test_a_load_moved_by_keyboard_changes_bars_and_words(page) -> None:
+    panel = page.locator(".wallcalc-panel")
+    picture = panel.locator("img.wallcalc-picture")
+    before, said = picture.get_attribute("src"), panel.get_by_text("What governs").first.text_content()
+    assert "limit of 1.0" in picture.get_attribute("alt")
+    box = panel.get_by_label("exact load factor")
+    box.fill("3")
+    box.press("Enter")
+    page.wait_for_function(
+        "src => document.querySelector('.wallcalc-panel img.wallcalc-picture').src !== src", arg=before
+    )
+    panel.get_by_text("1.08 kN/m").first.wait_for()
+    assert panel.locator("p", has_text="What governs").text_content() != said
+    assert panel.locator("[role=status]").inner_text().strip() == ""
+    if os.environ.get("WALLCALC_SHOTS"):
+        SHOTS.mkdir(exist_ok=True)
+        panel.screenshot(path=str(SHOTS / "checks.png"))
+
+
+def test_no_label_is_clipped(page) -> None:
+    clipped = page.evaluate(
+        "() => [...document.querySelectorAll('.wallcalc-panel .widget-label')]"
+        ".filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)"
+    )
+    assert clipped == []
