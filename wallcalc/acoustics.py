@@ -56,6 +56,7 @@ def build_of(
         height=frame.height / MM,
         fill=absorber,
         screw_spacing=rules.tenths("screw.spacing") / MM,
+        openings=tuple((c.left / MM, c.right / MM) for c in frame.clears),
     )
 
 

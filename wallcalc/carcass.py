@@ -208,13 +208,15 @@ def _check_height(skeleton: Skeleton, wall: Wall, rules: FrameRules) -> None:
             )
         )
     edge = wall.floor_build_up + rules.floor_gap
-    if edge + rules.timber_edge > skeleton.thickness:
+    highest = skeleton.thickness - rules.edge_cut - rules.timber_edge
+    if edge > highest:
         refusals.append(
             Refusal(
                 "floor_build_up",
                 "lower edge of the boards",
-                f"boards start at {edge / MM:g} mm, above the sole plate's {skeleton.thickness / MM:g} mm",
-                "describe the wall from the finished floor up, the sole plate packed or set on it",
+                f"boards start at {edge / MM:g} mm; the sole plate, {skeleton.thickness / MM:g} mm "
+                f"high, takes their screws when they start at {highest / MM:g} mm or lower",
+                "pack the sole plate up to the finished floor and measure the wall from there, without a build-up",
             )
         )
     if skeleton.length < 2 * skeleton.thickness + rules.least_bay:

@@ -164,7 +164,8 @@ def _check_openings(skeleton: Skeleton, clears: Sequence[Clear]) -> None:
                     "door head",
                     f"{clear.kind} at {clear.left / MM:g} mm",
                     f"{over / MM:g} mm between the opening and the head plate",
-                    f"lower the opening by {(t - over) / MM:g} mm, or let it end at the plate ({skeleton.head / MM:g} mm)",
+                    f"lower the opening by {(t - over) / MM:g} mm, "
+                    f"or let it end at the plate ({skeleton.head / MM:g} mm)",
                 )
             )
         elif 0 < over - t < t:

@@ -43,7 +43,7 @@ def zone_of(x: int, clears: Sequence[Clear]) -> int:
 
 
 def upright_length(zone: int, clears: Sequence[Clear], height: int, packing: int, thickness: int) -> int:
-    """Return how much timber one stud takes on a line, 0.1 mm: full height, or what stands over and under an opening."""
+    """Return how much timber one stud takes on a line, 0.1 mm: full height, or over and under an opening."""
     top = height - thickness - packing
     if zone < 0:
         return top - thickness

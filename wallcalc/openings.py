@@ -79,9 +79,15 @@ def _clear(index: int, opening: Opening, wall: Wall, rules: Rules) -> Clear:
     width = opening.width
     if width is None:
         width = (opening.leaf or 0) + 2 * (surround + t("door.packing"))
-    floor = wall.floor_build_up if opening.kind == "door" else (opening.sill or 0)
+    floor = 0 if opening.kind == "door" else (opening.sill or 0)
     height = opening.height
     if height is None:
-        height = t("door.under_leaf") + t("door.leaf_height") + surround + t("door.head_packing")
+        height = (
+            wall.floor_build_up
+            + t("door.under_leaf")
+            + t("door.leaf_height")
+            + surround
+            + t("door.head_packing")
+        )
     bottom = 0 if opening.kind == "door" else floor
     return Clear(index, opening.kind, opening.left, opening.left + width, bottom, floor + height)

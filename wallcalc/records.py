@@ -200,8 +200,9 @@ class Bar:
 
 @dataclass(frozen=True, slots=True)
 class SheetCut:
-    """A blank cut from a sheet: mark, position along and across the sheet, size, and the board whose cut-out
-    it comes from (None: from the sheet itself).
+    """A blank cut from a sheet: mark, position along and across the sheet, size.
+
+    ``parent`` is the board whose cut-out it comes from (None: from the sheet itself).
     """
 
     mark: str

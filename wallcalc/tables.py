@@ -9,6 +9,7 @@ import pandas as pd
 
 from wallcalc.boarding import Boarding
 from wallcalc.checks import stiffness_use
+from wallcalc.checks.registry import GENERAL
 from wallcalc.given import MM
 from wallcalc.records import (
     Board,
@@ -49,7 +50,10 @@ def _points(outline: Iterable[tuple[int, int]]) -> list[tuple[float, float]]:
 
 def members(records: Sequence[Member], codes: Mapping[str, str]) -> pd.DataFrame:
     """Return the table of members; ``codes`` maps marks to what they are cut from."""
-    columns = ["mark", "role", "section", "x", "y", "width", "height", "length", "depth", "faces", "outline", "length_long", "length_short", "code", "serves", "flat", "cut_group"]
+    columns = [
+        "mark", "role", "section", "x", "y", "width", "height", "length", "depth", "faces", "outline",
+        "length_long", "length_short", "code", "serves", "flat", "cut_group",
+    ]  # fmt: skip
     rows = [
         (
             m.mark, m.role, m.section, _mm(m.x), _mm(m.y), _mm(m.width), _mm(m.height), _mm(m.length), _mm(m.depth),
@@ -63,7 +67,10 @@ def members(records: Sequence[Member], codes: Mapping[str, str]) -> pd.DataFrame
 
 def boards(records: Sequence[Board], codes: Mapping[str, str], book: PriceBook) -> pd.DataFrame:
     """Return the table of boards; ``codes`` maps marks to the sheets they are cut from."""
-    columns = ["mark", "side", "layer", "course", "board_type", "outline", "area", "bound_edges", "x", "y", "width", "height", "holes", "sheet_code", "mass", "cut_group"]
+    columns = [
+        "mark", "side", "layer", "course", "board_type", "outline", "area", "bound_edges", "x", "y",
+        "width", "height", "holes", "sheet_code", "mass", "cut_group",
+    ]  # fmt: skip
     masses = {b.product: book.board(b.product).surface_mass for b in records}
     rows = []
     for b in records:
@@ -81,7 +88,9 @@ def boards(records: Sequence[Board], codes: Mapping[str, str], book: PriceBook) 
 
 def joints(records: Sequence[Joint]) -> pd.DataFrame:
     """Return the table of joints and corners."""
-    columns = ["side", "layer", "x1", "y1", "x2", "y2", "kind", "length", "backed_by", "need"]
+    columns = [
+        "side", "layer", "x1", "y1", "x2", "y2", "kind", "length", "backed_by", "need",
+    ]  # fmt: skip
     rows = [
         (
             j.side, j.layer, _mm(j.x1), _mm(j.y1), _mm(j.x2), _mm(j.y2), j.kind, _mm(j.length),
@@ -94,7 +103,9 @@ def joints(records: Sequence[Joint]) -> pd.DataFrame:
 
 def fill(records: Sequence[SlabPiece]) -> pd.DataFrame:
     """Return the table of the fill, one bay a row; ``pieces`` is their count, ``piece_sizes`` (length, width) each."""
-    columns = ["mark", "x", "y", "width", "height", "thickness", "pieces", "how", "piece_sizes"]
+    columns = [
+        "mark", "x", "y", "width", "height", "thickness", "pieces", "how", "piece_sizes",
+    ]  # fmt: skip
     rows = [
         (
             p.mark, _mm(p.x), _mm(p.y), _mm(p.width), _mm(p.height), _mm(p.thickness), len(p.pieces), p.how,
@@ -107,7 +118,9 @@ def fill(records: Sequence[SlabPiece]) -> pd.DataFrame:
 
 def timber_cuts(plan: CutPlan) -> pd.DataFrame:
     """Return the table of bought timber, one length a row, marked T1, T2, ..."""
-    columns = ["bought", "stock", "section", "stock_length", "cuts", "offcut", "kerf_loss"]
+    columns = [
+        "bought", "stock", "section", "stock_length", "cuts", "offcut", "kerf_loss",
+    ]  # fmt: skip
     rows = [
         (
             f"T{i}", bar.code, bar.section, _mm(bar.length), [(mark, _mm(n)) for mark, n in bar.cuts],
@@ -124,7 +137,10 @@ def sheet_cuts(uses: Sequence[SheetUse], records: Sequence[Board], letter: str =
     ``waste_area`` is what is neither fixed nor left in one of the ``leftovers``: cut-outs that nothing else
     comes from, and strips too small to list.
     """
-    columns = ["bought", "stock", "sheet_length", "sheet_width", "cuts", "offcut_area", "waste_area", "leftovers"]
+    columns = [
+        "bought", "stock", "sheet_length", "sheet_width", "cuts", "offcut_area", "waste_area",
+        "leftovers",
+    ]  # fmt: skip
     areas = {b.mark: b.area2 / 2 for b in records}
     rows = []
     for i, use in enumerate(uses, start=1):
@@ -143,7 +159,9 @@ def sheet_cuts(uses: Sequence[SheetUse], records: Sequence[Board], letter: str =
 
 def takeoff(lines: Sequence[OrderLine]) -> pd.DataFrame:
     """Return the order list."""
-    columns = ["item", "code", "group", "description", "unit", "pack", "needed", "bought", "unit_price", "cost"]
+    columns = [
+        "item", "code", "group", "description", "unit", "pack", "needed", "bought", "unit_price", "cost",
+    ]  # fmt: skip
     rows = [
         (
             o.item, o.code, o.group, o.description, o.unit, o.pack, o.needed, o.bought, o.unit_price / CENTS,
@@ -156,14 +174,19 @@ def takeoff(lines: Sequence[OrderLine]) -> pd.DataFrame:
 
 def setting_out(marks: Sequence[Mark]) -> pd.DataFrame:
     """Return the setting-out marks; for heights ``from_left`` is from the floor, ``from_right`` from the ceiling."""
-    columns = ["mark", "role", "axis", "edge", "from_left", "from_right"]
+    columns = [
+        "mark", "role", "axis", "edge", "from_left", "from_right",
+    ]  # fmt: skip
     rows = [(m.mark, m.role, m.axis, m.edge, _mm(m.from_left), _mm(m.from_right)) for m in marks]
     return pd.DataFrame(rows, columns=columns)
 
 
 def checks(rows: Sequence[CheckRow]) -> pd.DataFrame:
     """Return the table of checks."""
-    columns = ["check", "subject", "case", "value", "limit", "unit", "use", "verdict", "why", "source", "source_status"]
+    columns = [
+        "check", "subject", "case", "value", "limit", "unit", "use", "verdict", "why", "source",
+        "source_status",
+    ]  # fmt: skip
     return pd.DataFrame([tuple(getattr(r, c) for c in columns) for r in rows], columns=columns)
 
 
@@ -195,7 +218,7 @@ def summary(design: Design) -> dict[str, Any]:
     bound = sum(j.length for j in joined if j.kind == "bound-bound")
     total = sum(j.length for j in joined)
     roles = [m.role for m in frame.members]
-    verdicts = [r.verdict for r in design.check_rows]
+    verdicts = [r.verdict for r in design.check_rows if not r.check.startswith(GENERAL)]
     plans = [plan for _, plan in design.plans()]
     values = (
         True,
