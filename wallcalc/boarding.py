@@ -40,6 +40,8 @@ STARTS = 1
 """How many of those are improved."""
 STEPS = 48
 """Boardings of :data:`USUAL` boards cut from sheets while they are improved, fewer of larger ones."""
+PATIENCE = 32
+"""Boardings cut without a better one before improving ends."""
 USUAL = 14
 
 
@@ -234,12 +236,13 @@ class _Search:
     def improve(self, start: _Best, steps: int) -> None:
         """Change one run at a time while that makes a boarding cheaper or empties a sheet; keep the best."""
         limit = len(self.seen) + steps
+        patience = len(self.seen) + PATIENCE
         current, fresh = start, True
         while fresh:
             fresh = False
             for i, slot in enumerate(self.slots):
                 for schedule in slot.schedules:
-                    if len(self.seen) >= limit:
+                    if len(self.seen) >= min(limit, patience):
                         return
                     chosen = current.partial.chosen
                     if schedule is chosen[i]:
@@ -248,6 +251,7 @@ class _Search:
                     found = None if partial is None else self.rank(partial, current)
                     if found is not None and found.rank < current.rank:
                         current, fresh = found, True
+                        patience = len(self.seen) + PATIENCE
                         if self.best is None or found.rank[0] < self.best.rank[0]:
                             self.best = found
                             if self.least_reached():

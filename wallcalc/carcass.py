@@ -13,7 +13,7 @@ from functools import lru_cache
 from wallcalc.board_runs import RunLayer, Shape
 from wallcalc.boarding import Boarding, choose_boarding
 from wallcalc.courses import Lining
-from wallcalc.cut_sheets import Blank, quick_sheets, sheet_bound
+from wallcalc.cut_sheets import Blank, rough_sheets, sheet_bound
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
@@ -234,9 +234,7 @@ def _blanks(shapes: tuple[Shape, ...]) -> list[Blank]:
 
 @lru_cache(maxsize=8192)
 def _quick_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> tuple[int, int]:
-    plan = quick_sheets(_blanks(shapes), sheets)
-    used = [sum(c.length * c.width for c in use.cuts if c.parent is None) for use in plan.uses]
-    return plan.cost, min(used, default=0)
+    return rough_sheets(_blanks(shapes), sheets)
 
 
 @lru_cache(maxsize=8192)

@@ -20,7 +20,7 @@ from wallcalc.sheet_parts import Blank, Job, StockLike, make_job
 from wallcalc.sheet_pool import cover, gather
 from wallcalc.sheet_unfold import free_rooms, unfold
 
-__all__ = ["Blank", "cut_sheets", "quick_sheets", "sheet_bound"]
+__all__ = ["Blank", "cut_sheets", "quick_sheets", "rough_sheets", "sheet_bound"]
 
 SCOPE = (
     "these blanks and these sheets, every way of cutting straight through from edge to edge, no blank turned "
@@ -63,6 +63,37 @@ def quick_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> CutPla
     lean = undominated(job)
     plan = best_layout(job, lean, bound)
     return as_plan(job, lean, plan, bound, SCOPE, f"best of a few orders; bound by {WEIGHED}")
+
+
+def rough_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> tuple[int, int]:
+    """Return the cost of a plan made in a hurry, for searches that compare many jobs.
+
+    Parameters
+    ----------
+    blanks : sequence of Blank
+        What has to be cut, lengths in 0.1 mm.
+    stocks : sequence of SheetStock
+        The sheets that can be bought, prices in cents.
+
+    Returns
+    -------
+    tuple of (int, int)
+        Cost in cents, and the area in (0.1 mm)^2 cut from the plan's emptiest sheet.
+
+    Raises
+    ------
+    CuttingError
+        When a blank fits no sheet.
+    """
+    job = make_job(blanks, stocks)
+    if not job.kinds:
+        return 0, 0
+    plan = best_layout(job, undominated(job), bound_of(job), rough=True)
+    used = [0] * len(plan.bought)
+    for kind, (sheet, _, _, parent) in zip(job.kinds, plan.spots, strict=True):
+        if parent < 0:
+            used[sheet] += kind.along * kind.across
+    return plan.cost, min(used, default=0)
 
 
 def cut_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike], *, time_limit: float = 0.1) -> CutPlan:

@@ -119,6 +119,7 @@ def cut_timber(
     kerf: int,
     end_trim: int,
     time_limit: float = AT_ONCE,
+    effort: float = 1.0,
 ) -> CutPlan:
     """Cut pieces of one section from the cheapest mix of stock lengths.
 
@@ -137,6 +138,9 @@ def cut_timber(
     time_limit : float
         Time that may be taken [s]. At 0.1 s and below only as much is searched as fits well into it; 5 s lets
         nearly every wall be cut to proof.
+    effort : float
+        Share of the usual search effort. Effort is counted and not timed, so that a smaller share keeps the plan the
+        same on a slow machine, where a shorter time limit would not.
 
     Returns
     -------
@@ -177,6 +181,7 @@ def cut_timber(
     spend = EFFORT_AT_ONCE * min(time_limit / AT_ONCE, 1.0) + EFFORT_PER_SECOND * max(
         time_limit - AT_ONCE, 0.0
     )
+    spend *= effort
     until = start + time_limit
     now = solve(job([offer[i] for i in chain]), Limits(Effort(spend, until), until))
     now.contents = [(chain[stock], counts) for stock, counts in now.contents]

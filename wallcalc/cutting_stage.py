@@ -17,12 +17,17 @@ PLATES = ("sole plate", "head plate")
 
 @dataclass(frozen=True, slots=True)
 class CuttingRules:
-    """Saw and patience: kerf, trim of bought ends and how short a plate may be (0.1 mm); seconds for each plan."""
+    """Saw and patience.
+
+    Kerf, trim of bought ends and how short a plate may be (0.1 mm); seconds for each plan, and the share of the usual
+    search effort for timber.
+    """
 
     kerf: int
     end_trim: int
     plate_short: int
     seconds: float
+    effort: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,7 @@ def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
         kerf=cutting.kerf,
         end_trim=cutting.end_trim,
         time_limit=cutting.seconds,
+        effort=cutting.effort,
     )
     plans = []
     for product, stocks in sorted(made.sheets.items()):

@@ -24,6 +24,8 @@ from wallcalc.sound import DEFAULT, Build, Sound, predict
 
 SECONDS = 0.1
 """Time for each cutting plan while options are compared."""
+EFFORT = 0.25
+"""Share of the usual search effort for timber while options are compared; all of it when more time is given."""
 EXPORT_SECONDS = 5.0
 """Time for each cutting plan when the chosen option is written out."""
 
@@ -95,7 +97,11 @@ def design(
     law, book = rules_of(rules), prices_of(prices)
     choices = resolve(wall, option, law, book)
     cutting = CuttingRules(
-        law.tenths("cutting.kerf"), law.tenths("cutting.end_trim"), law.tenths("cutting.plate_short"), seconds
+        law.tenths("cutting.kerf"),
+        law.tenths("cutting.end_trim"),
+        law.tenths("cutting.plate_short"),
+        seconds,
+        EFFORT if seconds <= SECONDS else 1.0,
     )
     cut = cut_carcass(choices.carcass, cutting)
     screws = _screws(choices.carcass, cutting, law)

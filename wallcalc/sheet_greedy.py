@@ -167,7 +167,7 @@ def orders_of(kinds: Sequence[Kind]) -> list[list[int]]:
     return found
 
 
-def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
+def best_layout(job: Job, stocks: Sequence[Stock], bound: int, *, rough: bool = False) -> Layout:
     """Return the best of the quick plans, or the first whose cost is the bound.
 
     Parameters
@@ -178,6 +178,8 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
         The sheets to use, by price.
     bound : int
         Cost that no plan can go below, cents.
+    rough : bool
+        Try fewer orders, for searches that compare many jobs.
 
     Returns
     -------
@@ -196,7 +198,7 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
         found.append((plan.rank(), len(found), plan, prefer, order))
         return plan.cost == bound
 
-    for first in by_area:
+    for first in by_area[:2] if rough else by_area:
         rank = {s: (s != first, at) for at, s in enumerate(by_area)}
         choice = {k: sorted(a, key=rank.__getitem__) for k, a in able.items()}
         prefer = [choice[k] for k in kinds]
@@ -211,8 +213,9 @@ def best_layout(job: Job, stocks: Sequence[Stock], bound: int) -> Layout:
                     return found[-1][2]
         return min(found)[2]
     few = len(kinds) > MANY
-    plans = [_smaller(plan, kinds, stocks) for _, _, plan, _, _ in found[: 4 if few else 8]]
-    plans += [sheet_by_sheet(kinds, order, stocks, able) for order in (orders[:2] if few else orders)]
+    smaller, afresh = (2, 1) if rough else (4, 2) if few else (8, len(orders))
+    plans = [_smaller(plan, kinds, stocks) for _, _, plan, _, _ in found[:smaller]]
+    plans += [sheet_by_sheet(kinds, order, stocks, able) for order in orders[:afresh]]
     return min(plans, key=Layout.rank)
 
 

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pandas as pd
 
 from wallcalc.boarding import Boarding
-from wallcalc.checks import stiffness_use
-from wallcalc.checks.registry import GENERAL
+from wallcalc.checks import counted, stiffness_use
 from wallcalc.given import MM
 from wallcalc.records import (
     Board,
@@ -218,7 +217,7 @@ def summary(design: Design) -> dict[str, Any]:
     bound = sum(j.length for j in joined if j.kind == "bound-bound")
     total = sum(j.length for j in joined)
     roles = [m.role for m in frame.members]
-    verdicts = [r.verdict for r in design.check_rows if not r.check.startswith(GENERAL)]
+    cautions, fails = counted(design.check_rows)
     plans = [plan for _, plan in design.plans()]
     values = (
         True,
@@ -246,8 +245,8 @@ def summary(design: Design) -> dict[str, Any]:
         bound / MM / 1000,
         (total - bound) / MM / 1000,
         waste["timber"].kept,
-        verdicts.count("caution"),
-        verdicts.count("fail"),
+        cautions,
+        fails,
         all(plan.proven for plan in plans),
     )
     return dict(zip(SUMMARY_COLUMNS, values, strict=True))
