@@ -299,7 +299,7 @@ class _Joiner:
         for partial in partials:
             taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
             fitting = self._fitting(partial, slot.schedules, taken)
-            if len(fitting) < FEW:
+            if len(fitting) < min(FEW, len(slot.schedules)):
                 barred = frozenset(taken | {x for x in self.line_at if not self._open(x, partial.lines)})
                 narrow = frozenset(x for x in self.line_at if not self._open(x, partial.lines, 2)) - barred
                 fitting += self._fitting(partial, slot.more(barred, narrow), taken)

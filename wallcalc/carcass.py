@@ -234,7 +234,7 @@ def _blanks(shapes: tuple[Shape, ...]) -> list[Blank]:
 
 @lru_cache(maxsize=8192)
 def _quick_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> tuple[int, int]:
-    return rough_sheets(_blanks(shapes), sheets)
+    return rough_sheets(_blanks(shapes), sheets, _least(shapes, sheets))
 
 
 @lru_cache(maxsize=8192)

@@ -65,7 +65,7 @@ def quick_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> CutPla
     return as_plan(job, lean, plan, bound, SCOPE, f"best of a few orders; bound by {WEIGHED}")
 
 
-def rough_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> tuple[int, int]:
+def rough_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike], least: int) -> tuple[int, int]:
     """Return the cost of a plan made in a hurry, for searches that compare many jobs.
 
     Parameters
@@ -74,6 +74,8 @@ def rough_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> tuple[
         What has to be cut, lengths in 0.1 mm.
     stocks : sequence of SheetStock
         The sheets that can be bought, prices in cents.
+    least : int
+        Cost that no plan can go below (:func:`sheet_bound`), cents.
 
     Returns
     -------
@@ -88,7 +90,7 @@ def rough_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> tuple[
     job = make_job(blanks, stocks)
     if not job.kinds:
         return 0, 0
-    plan = best_layout(job, undominated(job), bound_of(job), rough=True)
+    plan = best_layout(job, undominated(job), least, rough=True)
     used = [0] * len(plan.bought)
     for kind, (sheet, _, _, parent) in zip(job.kinds, plan.spots, strict=True):
         if parent < 0:
