@@ -298,3 +298,33 @@ def test_tables_escape_every_text():
     assert "<script" not in text
     assert "<img" not in text
     assert "<i>" not in text
+
+
+def test_every_option_has_an_export_folder_of_its_own(state: StudyState) -> None:
+    folders = set()
+    for choices in (
+        {},
+        {"set_out_from": "right"},
+        {"sheet": "1200x2700"},
+        {"layers_a": 2},
+        {"layers_b": 2},
+        {"board_a": "dense-15"},
+        {"board_b": "dense-15"},
+        {"fill": "wool-50"},
+        {"course_from": "floor"},
+        {"stud_centres": 412.5},
+        {"section": "38x63"},
+        {"board_orientation": "horizontal"},
+    ):
+        state.option = wc.Option(**choices)
+        folders.add(state.export_folder())
+    assert len(folders) == 12
+
+
+def test_the_files_hold_plans_that_were_searched_further(state: StudyState) -> None:
+    shown = state.design.cost
+    paths = {path.name: path for path in state.export()}
+    order = pd.read_csv(paths["order_list.csv"], encoding="utf-8-sig")
+    assert round(order["cost"].sum(), 2) <= round(shown, 2)
+    bounds = pd.read_csv(paths["cutting_bounds.csv"], encoding="utf-8-sig")
+    assert bounds.loc[bounds["material"] == "timber", "proven"].all()

@@ -21,7 +21,13 @@ from wallcalc.panel.cautions import cautions
 from wallcalc.panel.compare import differences, summary
 from wallcalc.panel.offers import Offers
 from wallcalc.panel.study_rows import COARSE_STEP, FINE_STEP, StudyRows, plain, study_options, sweep_options
+from wallcalc.pipeline import EXPORT_SECONDS
 from wallcalc.shipped import data_folder
+
+CENT = 0.005
+"""Differences in cost below half a cent are none."""
+LONGEST_NAME = 150
+"""Characters of a folder's name: enough to tell every option from the next."""
 
 INVENTED = "invented demo prices"
 
@@ -225,20 +231,37 @@ class StudyState:
             ]
             return []
         try:
-            paths = wc.export(self.design, self.export_folder())
+            chosen = wc.design(
+                self.wall, self.option, rules=self.rules, prices=self.prices, seconds=EXPORT_SECONDS
+            )
+            paths = wc.export(chosen, self.export_folder())
         except OSError as error:
             self.messages = [Message("error", f"The files could not be written: {error}")]
             return []
         self.exported = [Path(path) for path in paths]
-        self.messages = [
-            Message("info", f"{len(self.exported)} files written to {self.export_folder().resolve()}")
-        ]
+        text = f"{len(self.exported)} files written to {self.export_folder().resolve()}"
+        saved = self.design.cost - chosen.cost
+        if abs(saved) >= CENT:
+            text += (
+                f". Cutting plans were searched further for the files: the cost there is {chosen.cost:.2f} "
+                f"{self.prices.currency}, {saved:.2f} less than shown here"
+            )
+        self.messages = [Message("info", text)]
         return self.exported
 
     def export_folder(self) -> Path:
-        """Return the folder of the current option's export: the wall's name, then the option's."""
+        """Return the folder of the current option's export: the wall's name, then one of the option's own."""
         o = self.option
-        words = [o.section, f"{o.stud_centres:g}", o.board_orientation, o.fill or "no fill"]
+        words = [
+            o.section,
+            f"{o.stud_centres:g} from {o.set_out_from}",
+            o.board_orientation,
+            o.sheet or "any sheet",
+        ]
+        words += [f"layers {o.layers_a} {o.layers_b}", o.fill or "no fill"]
+        words += [f"side {side} {board}" for side, board in (("A", o.board_a), ("B", o.board_b)) if board]
+        if o.course_from != "ceiling":
+            words.append(f"courses from {o.course_from}")
         return self.exports / _slug(self.wall.name or "wall") / _slug(" ".join(words))
 
     def download(self) -> tuple[str, str]:
@@ -386,4 +409,4 @@ class StudyState:
 
 
 def _slug(text: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")[:60] or "wall"
+    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")[:LONGEST_NAME] or "wall"
