@@ -28,6 +28,7 @@ class FakeSound:
     Rw: float
     STC: float = 40.0
     uncertainty: Uncertainty = Uncertainty()
+    with_door: None = None
 
 
 def studs_at(

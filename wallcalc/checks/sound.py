@@ -50,6 +50,32 @@ def sound_minimum(facts: Facts) -> Iterator[CheckRow]:
 
 
 @register("sound")
+def sound_with_door(facts: Facts) -> Iterator[CheckRow]:
+    """Say what the wall comes to with its doors and hatches, and what those would have to be."""
+    whole = None if facts.sound is None else facts.sound.with_door
+    if whole is None:
+        return
+    given = [o.rating for o in facts.wall.openings]
+    assumed = facts.rules.rule("door.assumed_rating")
+    known = all(r is not None for r in given)
+    lost = facts.sound.Rw - whole.Rw
+    yield say(
+        "sound with its openings",
+        "wall",
+        f"infill of {whole.area:.2f} m2, Rw {whole.rating:g} dB" + ("" if known else " (assumed)"),
+        OK if lost <= 1 else CAUTION,
+        f"the wall alone is predicted at Rw {facts.sound.Rw} dB, with its openings filled at Rw {whole.Rw} dB; for "
+        f"the whole to lose no more than 1 dB the infill, its seals with it, would need Rw {whole.rating_for_one:g} dB",
+        "sum of the powers through wall and infill, each by its area (ISO 717-1 ratings)"
+        + ("" if known else f"; assumed rating: {assumed.source}"),
+        "computed" if known else assumed.status,
+        float(whole.Rw),
+        None,
+        "dB",
+    )
+
+
+@register("sound")
 def sound_build_up(facts: Facts) -> Iterator[CheckRow]:
     """Where a minimum applies, tell whether the build-up is one that the source itself names."""
     doors = any(o.kind == "door" for o in facts.wall.openings)
