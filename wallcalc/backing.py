@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from wallcalc.board_runs import Laid
+from wallcalc.board_course import Laid
 from wallcalc.courses import Lining
 from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Rect, clip

@@ -7,12 +7,14 @@ on sale until no other can be cheaper or its number of tries is used up; the ans
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial as bound_to
 from typing import Protocol
 
-from wallcalc.board_runs import CAUTION, CENT, Course, RunLayer, Schedule, Shape, course_edges, runs
+from wallcalc.board_course import CAUTION, CENT, Schedule, Shape, course_edges, runs
+from wallcalc.board_joining import Joiner, Partial, Slot
+from wallcalc.board_runs import RunLayer
 from wallcalc.courses import Lining
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM
@@ -30,8 +32,6 @@ PRIORITY = (
 
 WAYS = 8
 """Ways kept for each run, of each kind (a bound on the search, not a trade rule)."""
-FEW = 4
-"""Ways sought afresh where the ways kept leave fewer that fit."""
 KEPT = 16
 """Boardings kept while they are joined, of each kind."""
 TRIES = 12
@@ -43,16 +43,6 @@ STEPS = 48
 PATIENCE = 32
 """Boardings cut without a better one before improving ends."""
 USUAL = 14
-
-
-@dataclass(frozen=True, slots=True)
-class Slot:
-    """One run of one course of one lining, the best ways to lay it, and more that keep off some lines."""
-
-    lining: int
-    course: Course
-    schedules: tuple[Schedule, ...]
-    more: Callable[[frozenset[int], frozenset[int]], list[Schedule]] = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,21 +78,12 @@ class Costs(Protocol):
 
 
 @dataclass(slots=True)
-class _Partial:
-    score: int
-    heavy: int
-    chosen: tuple[Schedule, ...]
-    lines: dict[int, int]
-    joints: tuple[tuple[int, int, int, int], ...]  # x, lining, bottom, top
-
-
-@dataclass(slots=True)
 class _Best:
     """The best boarding so far: (score, fullness of its emptiest sheet), cost of sheets, what it is."""
 
     rank: tuple[int, int]
     sheets: int
-    partial: _Partial
+    partial: Partial
 
 
 def choose_boarding(
@@ -146,8 +127,8 @@ def choose_boarding(
         When no boarding keeps the hard rules.
     """
     slots = _slots(linings, layers, length, WAYS * breadth)
-    join = _Joiner(lines, layers[0].timber_price, layers[0].thickness, least_bay)
-    partials = [_Partial(0, 0, (), {}, ())]
+    join = Joiner(lines, layers[0].timber_price, layers[0].thickness, least_bay)
+    partials = [Partial(0, 0, (), {}, ())]
     whole = True
     for slot in slots:
         partials, all_kept = join.extend(partials, slot, KEPT * breadth)
@@ -185,7 +166,7 @@ class _Search:
         self,
         slots: Sequence[Slot],
         linings: Sequence[Lining],
-        join: _Joiner,
+        join: Joiner,
         costs: Costs,
         least_cost: int,
     ) -> None:
@@ -204,7 +185,7 @@ class _Search:
             and not self.join.cost(best.partial.lines)
         )
 
-    def rank(self, partial: _Partial, rival: _Best | None) -> _Best | None:
+    def rank(self, partial: Partial, rival: _Best | None) -> _Best | None:
         """Cut a boarding from sheets; None when it cannot be better than a rival."""
         timber = self.join.cost(partial.lines)
         soft = partial.score - timber * CENT
@@ -219,7 +200,7 @@ class _Search:
         cost, fullness = self.seen[key]
         return _Best((soft + (cost + timber) * CENT, fullness), cost, partial)
 
-    def first(self, partials: Sequence[_Partial]) -> list[_Best]:
+    def first(self, partials: Sequence[Partial]) -> list[_Best]:
         """Cut boardings in order until the tries are used up; return the best few, each of other blanks."""
         tried: list[_Best] = []
         for partial in partials:
@@ -275,122 +256,8 @@ def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int, w
     return slots
 
 
-class _Joiner:
-    """Joins schedules of slots, keeping the rules that hold between them."""
-
-    def __init__(
-        self, lines: Sequence[JointLine], timber_price: float, thickness: int, least_bay: int
-    ) -> None:
-        self.line_at = {line.x: line for line in lines}
-        self.timber_price, self.thickness, self.least_bay = timber_price, thickness, least_bay
-
-    def cost(self, lines: Mapping[int, int]) -> int:
-        """Cents of timber that joint lines add."""
-        return round(sum(self._added(x, level) for x, level in lines.items()) * self.timber_price)
-
-    def _added(self, x: int, level: int) -> int:
-        line = self.line_at[x]
-        return (line.single if level == 1 else line.pair) or 0
-
-    def extend(self, partials: list[_Partial], slot: Slot, most: int) -> tuple[list[_Partial], bool]:
-        """Join a slot's schedules to partial boardings; return the best of them and whether those are all."""
-        bottom, top = slot.course.bottom, slot.course.top
-        found: list[tuple[int, int, _Partial, Schedule, dict[int, int]]] = []
-        for partial in partials:
-            taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
-            fitting = self._fitting(partial, slot.schedules, taken)
-            if len(fitting) < min(FEW, len(slot.schedules)):
-                barred = frozenset(taken | {x for x in self.line_at if not self._open(x, partial.lines)})
-                narrow = frozenset(x for x in self.line_at if not self._open(x, partial.lines, 2)) - barred
-                fitting += self._fitting(partial, slot.more(barred, narrow), taken)
-            found += fitting
-        light = sorted(range(len(found)), key=lambda i: (found[i][0], i))[:most]
-        heavy = sorted(range(len(found)), key=lambda i: (found[i][1], i))[:most]
-        kept = []
-        for i in dict.fromkeys(i for pair in zip(light, heavy, strict=True) for i in pair):
-            score, weighed, partial, schedule, lines = found[i]
-            joints = partial.joints + tuple((x, slot.lining, bottom, top) for x, _, _ in schedule.joints)
-            kept.append(_Partial(score, weighed, (*partial.chosen, schedule), lines, joints))
-        return kept, len(kept) == len(found)
-
-    def _fitting(
-        self, partial: _Partial, schedules: Iterable[Schedule], taken: set[int]
-    ) -> list[tuple[int, int, _Partial, Schedule, dict[int, int]]]:
-        """Schedules that keep the rules with a partial boarding, with the scores and lines of both together."""
-        before = self.cost(partial.lines)
-        fitting = []
-        for schedule in schedules:
-            lines = self._lines(partial.lines, schedule, taken)
-            if lines is None:
-                continue
-            timber = 0 if lines is partial.lines else (self.cost(lines) - before) * CENT
-            fitting.append(
-                (
-                    partial.score + schedule.score + timber,
-                    partial.heavy + schedule.heavy + timber,
-                    partial,
-                    schedule,
-                    lines,
-                )
-            )
-        return fitting
-
-    def _open(self, x: int, lines: Mapping[int, int], level: int = 1) -> bool:
-        """Whether a stud, or a pair, can stand on a line beside those chosen."""
-        return lines.get(x, 0) >= level or self._room(x, level, lines)
-
-    def rebuild(self, slots: Sequence[Slot], chosen: tuple[Schedule, ...]) -> _Partial | None:
-        """Return a whole boarding of chosen schedules, or None when they break a rule between them."""
-        partial = _Partial(0, 0, chosen, {}, ())
-        for slot, schedule in zip(slots, chosen, strict=True):
-            bottom, top = slot.course.bottom, slot.course.top
-            taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
-            lines = self._lines(partial.lines, schedule, taken)
-            if lines is None:
-                return None
-            partial.lines = lines
-            partial.joints += tuple((x, slot.lining, bottom, top) for x, _, _ in schedule.joints)
-            partial.score += schedule.score
-        partial.score += self.cost(partial.lines) * CENT
-        return partial
-
-    def _meets(self, joint: tuple[int, int, int, int], lining: int, bottom: int, top: int) -> bool:
-        """Whether a joint at the same line would share its stud at the same height."""
-        if joint[1] == lining:
-            return joint[2] <= top and joint[3] >= bottom
-        return joint[2] < top and joint[3] > bottom
-
-    def _lines(self, lines: dict[int, int], schedule: Schedule, taken: set[int]) -> dict[int, int] | None:
-        grown = lines
-        for x, need, _ in schedule.joints:
-            if x in taken:
-                return None
-            level = 1 if need <= self.thickness else 2
-            if grown.get(x, 0) >= level:
-                continue
-            line = self.line_at[x]
-            if (line.single if level == 1 else line.pair) is None:
-                return None
-            if not self._room(x, level, grown):
-                return None
-            if grown is lines:
-                grown = dict(lines)
-            grown[x] = level
-        return grown
-
-    def _room(self, x: int, level: int, lines: Mapping[int, int]) -> bool:
-        half = self.thickness // 2 * level
-        for other, other_level in lines.items():
-            if other == x:
-                continue
-            gap = abs(other - x) - half - self.thickness // 2 * other_level
-            if gap < 0 or 0 < gap < self.least_bay:
-                return False
-        return True
-
-
 def _blanks(
-    partial: _Partial, slots: Sequence[Slot], linings: Sequence[Lining]
+    partial: Partial, slots: Sequence[Slot], linings: Sequence[Lining]
 ) -> dict[str, tuple[Shape, ...]]:
     blanks: dict[str, list[Shape]] = {}
     for slot, schedule in zip(slots, partial.chosen, strict=True):

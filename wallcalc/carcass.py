@@ -10,7 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wallcalc.board_runs import RunLayer, Shape
+from wallcalc.board_course import Shape
+from wallcalc.board_runs import RunLayer
 from wallcalc.boarding import Boarding, choose_boarding
 from wallcalc.courses import Lining
 from wallcalc.cut_sheets import Blank, rough_sheets, sheet_bound

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wallcalc import backing
-from wallcalc.board_runs import Laid, Shape
+from wallcalc.board_course import Laid, Shape
 from wallcalc.boarding import Boarding, joints_of
 from wallcalc.courses import Lining
 from wallcalc.errors import OptionError, Refusal

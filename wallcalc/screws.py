@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from wallcalc.geometry import spans
 from wallcalc.records import Board, Clear, Frame, Member
 
 if TYPE_CHECKING:
@@ -332,34 +333,6 @@ def _infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> li
         number = -(-(x2 - stops[-1]) // most)
         out.append((stops[-1] + (x2 - stops[-1]) // number, x2, number))
     return out
-
-
-def spans(outline: Sequence[tuple[int, int]], at: int, *, upright: bool) -> tuple[tuple[int, int], ...]:
-    """Return where a line across a right-angled outline lies inside it.
-
-    Parameters
-    ----------
-    outline : sequence of (int, int)
-        Corners in order, sides along the axes, 0.1 mm.
-    at : int
-        x of an upright line, or y of a level one, 0.1 mm.
-    upright : bool
-        Which way the line runs.
-
-    Returns
-    -------
-    tuple of (int, int)
-        Lower and upper ends, ascending. On an edge itself, the inside to the right of (above) it counts.
-    """
-    i, j = (0, 1) if upright else (1, 0)
-    crossings = []
-    previous = outline[-1]
-    for point in outline:
-        if previous[j] == point[j] and min(previous[i], point[i]) <= at < max(previous[i], point[i]):
-            crossings.append(point[j])
-        previous = point
-    crossings.sort()
-    return tuple(zip(crossings[::2], crossings[1::2], strict=True))
 
 
 def _line(

@@ -7,6 +7,7 @@ from math import dist
 import pytest
 from takeoff_builders import DEPTH, SECTION, T, board, level, mm, upright, worked_wall
 
+from wallcalc.geometry import spans
 from wallcalc.records import Clear, Frame, Member
 from wallcalc.rule_book import Rules
 from wallcalc.screws import (
@@ -18,7 +19,6 @@ from wallcalc.screws import (
     screw_lines,
     screws_along,
     spacing_of,
-    spans,
 )
 
 UK = Spacing(most=3000, corner=2000, edge_bound=100, edge_cut=130, timber_edge=60)
