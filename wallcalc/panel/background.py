@@ -68,4 +68,7 @@ class Background:
             except Exception as error:
                 self._failed(error)
                 return
-            await asyncio.sleep(BREATH)
+            if (
+                more
+            ):  # never wait once the work is done: a move made meanwhile would find the task still running
+                await asyncio.sleep(BREATH)
