@@ -159,9 +159,9 @@ def test_kept_option_is_compared_and_export_is_read_back(page, lab: Lab):
         clip["y"] = page.locator(".wallcalc-panel").first.bounding_box()["y"]
         page.screenshot(path=REPOSITORY / "data" / "pictures" / "wall_study.png", clip=clip)
         page.set_viewport_size({"width": SIZES[-1][0], "height": SIZES[-1][1]})
-    shown = page.locator(".wallcalc-figures .value").first.inner_text()
     page.get_by_role("button", name="Export files").click()
     page.wait_for_selector(".wallcalc-exported code")
+    shown = page.locator(".wallcalc-figures .value").first.inner_text()
     folder, *names = page.locator(".wallcalc-exported code").all_inner_texts()
     paths = [Path(folder) / name for name in names]
     order = pd.read_csv(next(p for p in paths if "order" in p.name and p.suffix == ".csv"))

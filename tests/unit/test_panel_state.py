@@ -328,3 +328,4 @@ def test_the_files_hold_plans_that_were_searched_further(state: StudyState) -> N
     assert round(order["cost"].sum(), 2) <= round(shown, 2)
     bounds = pd.read_csv(paths["cutting_bounds.csv"], encoding="utf-8-sig")
     assert bounds.loc[bounds["material"] == "timber", "proven"].all()
+    assert round(order["cost"].sum(), 2) == round(state.row["cost"], 2), "what is shown is what was written"

@@ -243,9 +243,11 @@ class StudyState:
         saved = self.design.cost - chosen.cost
         if abs(saved) >= CENT:
             text += (
-                f". Cutting plans were searched further for the files: the cost there is {chosen.cost:.2f} "
-                f"{self.prices.currency}, {saved:.2f} less than shown here"
+                f". The cutting plans were searched further for the files: the cost is now {chosen.cost:.2f} "
+                f"{self.prices.currency}, {saved:.2f} less than before"
             )
+        self.design = chosen
+        self.row = self.store.rows[self.option] = chosen.summary()
         self.messages = [Message("info", text)]
         return self.exported
 
