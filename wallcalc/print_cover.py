@@ -223,7 +223,7 @@ def checks_pages(paper: Paper, design: Any) -> None:
     ranked = sorted(worked_out(design).itertuples(), key=lambda r: order.get(str(r.verdict), 4))
     rows = [
         [
-            str(r.verdict), str(r.check), " ".join(filter(None, (str(r.subject), str(r.case)))),
+            str(r.verdict), str(r.check), ": ".join(filter(None, (str(r.subject), str(r.case)))),
             _amount(r.value, r.unit),
             _amount(r.limit, r.unit), str(r.why), f"{r.source} ({r.source_status})",
         ]

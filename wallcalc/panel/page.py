@@ -41,7 +41,7 @@ STYLE = """
   border-bottom:1px solid #8a969e; vertical-align:bottom; }
 .wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top;
   white-space:nowrap; }
-.wallcalc-table td.wallcalc-long { white-space:normal; min-width:130px; }
+.wallcalc-table td.wallcalc-long { white-space:normal; min-width:100px; }
 .wallcalc-panel .wallcalc-table .wallcalc-number { text-align:right; }
 .wallcalc-table tr.current td { background:#e7effc; font-weight:600; }
 .wallcalc-table tr.cannot td { color:#7a2530; }
@@ -81,6 +81,7 @@ FIGURES = (
     "studs",
     "sheets",
     "mass",
+    "cautions",
     "fails",
 )
 
@@ -240,13 +241,14 @@ STUDY_COLUMNS = (
 def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str) -> str:
     """Return the study as a table, one option a row, the current one marked."""
     shown = [m for m in measures(currency) if m.column in STUDY_COLUMNS]
+    why = not all(rows["buildable"])
     choices = ("stud_centres", "board_orientation", "fill", "section")
     heads = [
         "row",
         *(CHOICES[c] for c in choices),
         "layers A + B",
         *(f"{m.label}{', ' + m.unit if m.unit else ''}" for m in shown),
-        "why not",
+        *(["why not"] if why else []),
     ]
     body, classes = [], []
     for n, row in enumerate(rows.to_dict("records"), 1):
@@ -257,7 +259,7 @@ def study(rows: Any, current: dict[str, Any] | None, currency: str, caption: str
                 *(choice_text(c, row[c]) for c in choices),
                 f"{row['layers_a']:g} + {row['layers_b']:g}",
                 *(m.text(row, unit=False) if can else "" for m in shown),
-                "" if can else row["reason"],
+                *(["" if can else row["reason"]] if why else []),
             ]
         )
         here = current is not None and all(

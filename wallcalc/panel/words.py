@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 NOT_COMPARABLE = "not comparable"
-LONG = 24
+LONG = 16
 """Letters beyond which a cell of a table may break into lines."""
 
 ORIENTATIONS = {"vertical": "upright", "horizontal": "on their side"}
