@@ -9,6 +9,7 @@ from typing import Any
 from wallcalc.given import Wall
 from wallcalc.option_grid import Option
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper, row_height
+from wallcalc.print_text import vouched
 from wallcalc.quantities import format_length
 
 Show = Callable[[float], str]
@@ -203,7 +204,7 @@ def cautions_page(paper: Paper, design: Any) -> None:
     wet = wall.room_a.wet or wall.room_b.wet
     leave = {"tiles": not tiled, "hung": not wall.hung, "wet": not wet, "cavity": option.fill is None}
     rows = [
-        [str(r["applies_to"]), str(r["text"]), f"{r['source']} ({r['status']})"]
+        [str(r["applies_to"]), str(r["text"]), vouched(r["source"], r["status"])]
         for r in design.rules.rows("caution")
         if not leave.get(str(r["applies_to"]), False)
     ]
@@ -225,7 +226,7 @@ def checks_pages(paper: Paper, design: Any) -> None:
         [
             str(r.verdict), str(r.check), ": ".join(filter(None, (str(r.subject), str(r.case)))),
             _amount(r.value, r.unit),
-            _amount(r.limit, r.unit), str(r.why), f"{r.source} ({r.source_status})",
+            _amount(r.limit, r.unit), str(r.why), vouched(r.source, r.source_status),
         ]
         for r in ranked
     ]  # fmt: skip

@@ -102,3 +102,21 @@ def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
     while text and text_width(text + "...", size, bold) > width:
         text = text[:-1]
     return text + "..."
+
+
+def vouched(source: object, status: object) -> str:
+    """Return a source with how well it is vouched for, said once where the source's own words end with it.
+
+    Parameters
+    ----------
+    source : str
+        Where a value comes from.
+    status : str
+        How sure we are of it: "seen", "from memory" and the like.
+
+    Returns
+    -------
+    str
+    """
+    said = f"{source}" == f"{status}" or f"{source}".endswith((f"; {status}", f": {status}"))
+    return f"{source}" if said else f"{source} ({status})"

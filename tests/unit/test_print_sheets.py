@@ -15,7 +15,7 @@ from wallcalc.export_tables import SUMMARY
 from wallcalc.print_diagrams import cut_out_boxes
 from wallcalc.print_page import Column, Paper
 from wallcalc.print_sheets import compose, print_sheets
-from wallcalc.print_text import shorten, text_width, wrap
+from wallcalc.print_text import shorten, text_width, vouched, wrap
 from wallcalc.rule_book import Rules
 from wallcalc.write_csv import SHEETS, export
 
@@ -190,3 +190,20 @@ def test_a_long_table_goes_on_with_its_heading():
     assert shown == [str(n) for n in range(120)]
     assert all("Number" in [t.get_text() for t in f.axes[0].texts] for f in paper.figures)
     assert io.BytesIO(paper.to_pdf("x")).read(4) == b"%PDF"
+
+
+@pytest.mark.parametrize(
+    ("source", "status", "expected"),
+    [
+        ("NHBC Standards, 6.3.9.3", "seen", "NHBC Standards, 6.3.9.3 (seen)"),
+        ("a list, the original not seen", "seen", "a list, the original not seen (seen)"),
+        ("common practice, no source", "common practice, no source", "common practice, no source"),
+        (
+            "ratings; common practice, no source",
+            "common practice, no source",
+            "ratings; common practice, no source",
+        ),
+    ],
+)
+def test_how_sure_a_source_is_is_said_once(source, status, expected):
+    assert vouched(source, status) == expected

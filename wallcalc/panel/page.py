@@ -9,6 +9,7 @@ from typing import Any
 from wallcalc.checks.registry import GENERAL
 from wallcalc.panel.words import CHOICES, NOT_COMPARABLE, choice_text, difference, measures, table
 from wallcalc.price_book import NEEDED_UNITS
+from wallcalc.print_text import vouched
 
 STYLE = """
 <style>
@@ -169,7 +170,7 @@ def checks(design: Any) -> str:
             _amount(r["limit"], r["unit"]),
             "" if r["use"] is None or r["use"] != r["use"] else f"{100 * float(r['use']):.0f} %",
             r["why"],
-            f"{r['source']} ({r['source_status']})",
+            vouched(r["source"], r["source_status"]),
         ]
         for r in rows
     ]
@@ -187,7 +188,7 @@ def checks(design: Any) -> str:
 def rule_cautions(design: Any) -> str:
     """Return the cautions of the rule file that concern the wall, each with its source."""
     rows = [r for r in design.checks.to_dict("records") if r["check"].startswith(GENERAL)]
-    body = [[r["case"], r["why"], f"{r['source']} ({r['source_status']})"] for r in rows]
+    body = [[r["case"], r["why"], vouched(r["source"], r["source_status"])] for r in rows]
     return table(("about", "caution", "source"), body, "Cautions of the rule file for this wall", scroll=True)
 
 
