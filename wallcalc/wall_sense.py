@@ -116,6 +116,8 @@ def _opening_problems(wall: Wall, heights: Sequence, written: Mapping[str, str])
                 f"no more than {_m(wall.length - width)}, so that its {_m(width)} end within the wall's "
             )
             accepted += f"{_m(wall.length)}"
+            if opening.width is None:
+                accepted += ", and less by what the lining beside the leaf takes"
             found = written.get(f"{field}.left", _m(opening.left))
             yield Problem(f"{field}.left", found, accepted)
             inside = False

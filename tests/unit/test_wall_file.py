@@ -226,7 +226,7 @@ def test_a_leaf_is_read_without_rules_and_only_its_own_width_is_asked_to_fit():
     assert loads_wall(PLAIN + door + '"3.078 m"').openings[0].leaf == 7620
     assert problems_of(PLAIN + door + '"3.0781 m"') == [
         'opening[1].left: found "3.0781 m"; accepted: no more than 3.078 m, so that its 762 mm end within the '
-        "wall's 3.84 m"
+        "wall's 3.84 m, and less by what the lining beside the leaf takes"
     ]
 
 
