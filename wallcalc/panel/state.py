@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import io
-import re
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -19,6 +18,7 @@ from wallcalc.errors import WallcalcError
 from wallcalc.option_grid import OPTION_FIELDS
 from wallcalc.panel.cautions import cautions
 from wallcalc.panel.compare import differences, summary
+from wallcalc.panel.folders import folder_name, option_words
 from wallcalc.panel.offers import Offers
 from wallcalc.panel.study_rows import COARSE_STEP, FINE_STEP, StudyRows, plain, study_options, sweep_options
 from wallcalc.pipeline import EXPORT_SECONDS
@@ -26,8 +26,6 @@ from wallcalc.shipped import data_folder
 
 CENT = 0.005
 """Differences in cost below half a cent are none."""
-LONGEST_NAME = 150
-"""Characters of a folder's name: enough to tell every option from the next."""
 
 INVENTED = "invented demo prices"
 
@@ -253,18 +251,7 @@ class StudyState:
 
     def export_folder(self) -> Path:
         """Return the folder of the current option's export: the wall's name, then one of the option's own."""
-        o = self.option
-        words = [
-            o.section,
-            f"{o.stud_centres:g} from {o.set_out_from}",
-            o.board_orientation,
-            o.sheet or "any sheet",
-        ]
-        words += [f"layers {o.layers_a} {o.layers_b}", o.fill or "no fill"]
-        words += [f"side {side} {board}" for side, board in (("A", o.board_a), ("B", o.board_b)) if board]
-        if o.course_from != "ceiling":
-            words.append(f"courses from {o.course_from}")
-        return self.exports / _slug(self.wall.name or "wall") / _slug(" ".join(words))
+        return self.exports / folder_name(self.wall.name or "wall") / folder_name(option_words(self.option))
 
     def download(self) -> tuple[str, str]:
         """Return the last export as one archive: its file name and a data URI that needs no script."""
@@ -408,7 +395,3 @@ class StudyState:
             if candidate.is_file():
                 return candidate
         return path
-
-
-def _slug(text: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")[:LONGEST_NAME] or "wall"
