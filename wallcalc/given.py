@@ -112,6 +112,18 @@ class Joists:
 
 
 @dataclass(frozen=True, slots=True)
+class Access:
+    """The narrowest door or stair on the way in for the sheets, and the landing to turn on behind it.
+
+    ``width`` and ``height`` are clear; all in 0.1 mm (0: not known).
+    """
+
+    width: int = 0
+    height: int = 0
+    landing: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Wall:
     """The wall to be filled.
 
@@ -137,6 +149,8 @@ class Wall:
         Height that the finished floor will stand above the floor the wall is built on, 0.1 mm.
     skirting : int
         Height of the skirting, 0.1 mm (0: not known).
+    access : Access
+        The way in for the sheets.
     """
 
     name: str
@@ -156,6 +170,7 @@ class Wall:
     right_end: str = "unknown"
     floor_build_up: int = 0
     skirting: int = 0
+    access: Access = field(default_factory=Access)
 
     @property
     def height(self) -> int:

@@ -12,7 +12,7 @@ from typing import Any
 
 from wallcalc.errors import Problem, WallError
 from wallcalc.files import write_text
-from wallcalc.given import HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given import Access, HungItem, Joists, Opening, Room, Service, Wall
 from wallcalc.quantities import LENGTH_STYLES, QuantityError, format_length, parse_length, shown
 from wallcalc.wall_reader import read_tables
 from wallcalc.wall_sense import disagreements
@@ -120,7 +120,7 @@ def dumps_wall(wall: Wall, units: str = "m") -> str:
     ]
     top = ("finish", "ceiling", "floor", "left_end", "right_end", "floor_build_up", "skirting")
     lines += _pairs(wall, units, only=top)
-    parts: list[tuple[str, Room | Opening | HungItem | Service | Joists]] = [
+    parts: list[tuple[str, Room | Opening | HungItem | Service | Joists | Access]] = [
         ("[room.A]", wall.room_a),
         ("[room.B]", wall.room_b),
         *(("[[opening]]", o) for o in wall.openings),
@@ -128,6 +128,7 @@ def dumps_wall(wall: Wall, units: str = "m") -> str:
         *(("[[service]]", s) for s in wall.services),
         ("[joists.above]", wall.joists_above),
         ("[joists.below]", wall.joists_below),
+        ("[access]", wall.access),
     ]
     for head, record in parts:
         pairs = list(_pairs(record, units))

@@ -6,12 +6,13 @@ from typing import Any
 
 from wallcalc import given
 from wallcalc.errors import Problem
-from wallcalc.given import MM, HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given import MM, Access, HungItem, Joists, Opening, Room, Service, Wall
 from wallcalc.quantities import parse_surface_mass, shown
 from wallcalc.toml_table import METRE, Table
 
 LEAST_LENGTH, MOST_LENGTH = 300 * MM, 30 * METRE
 LEAST_HEIGHT, MOST_HEIGHT = 300 * MM, 12 * METRE
+LEAST_WAY, MOST_WAY = 300 * MM, 12 * METRE
 FIXINGS_ACCEPTED = (
     "a list of fixing points, each a pair [from the left, height], "
     'such as [["0.92 m", "0.84 m"], ["1.32 m", "0.84 m"]]'
@@ -37,6 +38,7 @@ TOP_KEYS = (
     "hung",
     "service",
     "joists",
+    "access",
 )
 """The keys at the top of a wall file."""
 
@@ -84,6 +86,7 @@ def read_tables(data: dict[str, Any]) -> tuple[Wall, list[Problem], dict[str, st
     values["joists_above"] = _joists(joists.table("above"))
     values["joists_below"] = _joists(joists.table("below"))
     joists.close()
+    values["access"] = _access(top.table("access"))
     top.close()
     return Wall(**values), problems, written
 
@@ -218,3 +221,14 @@ def _joists(table: Table) -> Joists:
     )
     table.close()
     return joists
+
+
+def _access(table: Table) -> Access:
+    bounds = {"default": 0, "least": LEAST_WAY, "most": MOST_WAY}
+    access = Access(
+        width=table.length("width", **bounds),
+        height=table.length("height", **bounds),
+        landing=table.length("landing", **bounds),
+    )
+    table.close()
+    return access

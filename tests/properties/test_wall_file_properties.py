@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wallcalc.errors import WallError
-from wallcalc.given import HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given import Access, HungItem, Joists, Opening, Room, Service, Wall
 from wallcalc.wall_file import dumps_wall, loads_wall
 
 LAUNDRY = Path(__file__).parents[2] / "data" / "walls" / "laundry_and_practice_room.toml"
@@ -16,6 +16,7 @@ NAMES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Zl", "Zp"]), min_
     str.strip
 )
 MASSES = st.floats(0.001, 900)
+WAYS = st.just(0) | st.integers(3000, 120_000)
 
 
 @st.composite
@@ -82,6 +83,7 @@ def walls(draw):
         finish=draw(st.sampled_from(["taped", "skim"])),
         left_end="masonry",
         floor_build_up=draw(st.integers(0, 5000)),
+        access=Access(draw(WAYS), draw(WAYS), draw(WAYS)),
     )
 
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from check_builders import BOOK, UK, US, FakeSound, boarded, facts, plain_room, rows_of, studs_at
 
-from wallcalc.checks import Access, Facts, run_checks, stiffness_use
+from wallcalc.checks import run_checks, stiffness_use
 from wallcalc.checks.floor import line_load
 from wallcalc.checks.holes import hole_and_notch
 from wallcalc.checks.supports import stud_lines
-from wallcalc.given import MM, Joists, Opening, Service
+from wallcalc.given import MM, Access, Joists, Opening, Service
 from wallcalc.option_grid import Option
 from wallcalc.records import SlabPiece
 from wallcalc.shipped import data_folder
@@ -281,9 +282,12 @@ def test_fill_thicker_than_the_stud() -> None:
 
 def test_way_in_is_told_when_given() -> None:
     one = facts(WALL)
-    tight = Facts(one.wall, one.option, UK, BOOK, one.frame, access=Access(600, 1900, 700))
+    tight = replace(one, wall=replace(one.wall, access=Access(600 * MM, 1900 * MM, 700 * MM)))
     assert rows_of(run_checks(tight), "way in")[0].verdict == "fail"
     assert not rows_of(run_checks(one), "way in")
+    half = replace(one, wall=replace(one.wall, access=Access(width=600 * MM)))
+    (row,) = rows_of(run_checks(half), "way in")
+    assert (row.verdict, "measure the height" in row.why) == ("not known", True)
 
 
 def test_timber_class_file_names_its_edition() -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from wallcalc.errors import WallError
 from wallcalc.files import FileHeldError
-from wallcalc.given import HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given import Access, HungItem, Joists, Opening, Room, Service, Wall
 from wallcalc.wall_file import dumps_wall, load_wall, loads_wall, save_wall
 from wallcalc.wall_sense import height_at
 
@@ -58,6 +58,7 @@ def test_the_demo_wall_is_read_as_described():
         ),
         joists_above=Joists("across", 2100, 4500),
         joists_below=Joists("solid"),
+        access=Access(8000, 20000, 15000),
         finish="taped",
         ceiling="bare joists",
         floor="solid",
@@ -93,6 +94,26 @@ def test_tables_left_out_mean_none():
     wall = loads_wall(PLAIN)
     assert wall == Wall("x", 38400, ((0, 26200),))
     assert (wall.openings, wall.hung, wall.services) == ((), (), ())
+
+
+def test_the_way_in_is_read_in_part_or_whole_and_written_back():
+    whole = PLAIN + '[access]\nwidth = "30 in"\nheight = 1981\nlanding = "0.9 m"\n'
+    assert loads_wall(whole).access == Access(7620, 19810, 9000)
+    part = loads_wall(PLAIN + '[access]\nwidth = "0.7 m"\n')
+    assert part.access == Access(width=7000)
+    assert '\n[access]\nwidth = "700 mm"\n' in dumps_wall(part)
+    assert loads_wall(PLAIN + "[access]\n").access == loads_wall(PLAIN).access == Access()
+    assert "access" not in dumps_wall(loads_wall(PLAIN))
+
+
+def test_what_the_way_in_cannot_be_is_refused():
+    text = PLAIN + '[access]\nwidht = "0.7 m"\nheight = "20 mm"\nlanding = "wide"\n'
+    height, landing, width = problems_of(text)
+    assert height.startswith('access.height: found "20 mm"; accepted: a length from 300 mm to 12 m')
+    assert landing.startswith('access.landing: found "wide"; accepted: ')
+    assert width.startswith("access.widht: found an unknown key")
+    assert 'accepted: "width", the nearest known key' in width
+    assert any('"access"' in p for p in problems_of(PLAIN + '[acess]\nwidth = "0.7 m"\n'))
 
 
 def test_byte_order_mark_and_line_ends_of_any_system_are_accepted(tmp_path):

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from wallcalc.checks.facts import Access, Facts
+from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import SUBJECTS, counted, register, registered, run_checks
 
-__all__ = ["SUBJECTS", "Access", "Facts", "counted", "register", "registered", "run_checks", "stiffness_use"]
+__all__ = ["SUBJECTS", "Facts", "counted", "register", "registered", "run_checks", "stiffness_use"]
 
 # isort: split
 from wallcalc.checks import (  # noqa: F401 - each registers its checks

@@ -7,22 +7,13 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
-from wallcalc.given import MM, Room, Wall
+from wallcalc.given import MM, Access, Room, Wall
 from wallcalc.option_grid import Option
 from wallcalc.records import Board, Frame, SheetUse, SlabPiece
 
 if TYPE_CHECKING:
     from wallcalc.price_book import BoardProduct, FillProduct, PriceBook
     from wallcalc.rule_book import Rules
-
-
-@dataclass(frozen=True, slots=True)
-class Access:
-    """The way in for the sheets: a door or stair opening, and the landing to turn on, in mm (0: not known)."""
-
-    width: float = 0.0
-    height: float = 0.0
-    landing: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -47,8 +38,6 @@ class Facts:
         The predicted sound reduction: ``Rw``, ``STC``, ``uncertainty`` (with ``Rw`` and ``STC``).
     sheets : tuple of SheetUse
         The sheets bought, where known; otherwise their masses are judged by the boards.
-    access : Access or None
-        The way in for the sheets, where known.
     """
 
     wall: Wall
@@ -59,7 +48,6 @@ class Facts:
     fill: tuple[SlabPiece, ...] = ()
     sound: Any = None
     sheets: tuple[SheetUse, ...] = field(default=())
-    access: Access | None = None
 
     @cached_property
     def studs(self) -> tuple[StudLine, ...]:
@@ -76,6 +64,11 @@ class Facts:
         """Thickness and depth of a stud [mm]."""
         thickness, depth = self.option.section.split("x")
         return float(thickness), float(depth)
+
+    @property
+    def access(self) -> Access:
+        """The way in for the sheets, as the wall gives it."""
+        return self.wall.access
 
     @property
     def sizes(self) -> str:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
-from wallcalc.checks.rows import CAUTION, FAIL, OK, at_most, length_text, say
-from wallcalc.given import MM
+from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_most, length_text, say
+from wallcalc.given import MM, Access
 from wallcalc.records import CheckRow
 
 if TYPE_CHECKING:
@@ -128,16 +128,30 @@ def passes(
 def way_in(facts: Facts) -> Iterator[CheckRow]:
     """Tell whether the longest sheet or board passes the door or stair that was given."""
     access = facts.access
-    if access is None or access.width <= 0 or access.height <= 0 or not facts.frame.boards:
+    if access == Access() or not facts.frame.boards:
+        return
+    source, status = "geometry: longest piece that goes round a corner", "computed"
+    if not (access.width and access.height):
+        missing = " and ".join(key for key in ("width", "height") if not getattr(access, key))
+        yield say(
+            "way in", "wall", "way in given in part", NOT_KNOWN,
+            f"measure the {missing} of the narrowest door or stair and give it under [access]", source, status,
+        )  # fmt: skip
         return
     pieces = [(s.length, s.width, s.thickness) for s in _sheets(facts)] or [
         (b.along, b.across, facts.product(b.product).thickness) for b in facts.frame.boards
     ]
     length, width, thickness = (v / MM for v in max(pieces))
-    good = passes(length, width, thickness, access.width, access.height, access.landing)
+    opening = (access.width / MM, access.height / MM)
+    good = passes(length, width, thickness, *opening, access.landing / MM)
+    if not good:
+        why = "it does not go through: take shorter sheets, or cut them outside"
+    elif access.landing:
+        why = f"it goes through and turns on a landing of {length_text(access.landing / MM)}"
+    else:
+        why = "it goes through; no landing given, so the turn behind is not judged"
     yield say(
         "way in", f"{length_text(length)} x {length_text(width)} sheet",
-        f"opening {access.width:g} x {access.height:g} mm", OK if good else FAIL,
-        "it goes through" if good else "it does not go through: take shorter sheets, or cut them outside",
-        "geometry: longest piece that goes round a corner", "computed", length, None, "mm",
+        f"opening {opening[0]:g} x {opening[1]:g} mm", OK if good else FAIL, why,
+        source, status, length, None, "mm",
     )  # fmt: skip
