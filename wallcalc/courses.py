@@ -47,11 +47,9 @@ def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tu
         Full height of a course, 0.1 mm.
     course_from : str or int
         "ceiling" (full courses from the top down), "floor" (from the bottom up), or the height of one horizontal
-        joint, from which full courses run both ways.
+        joint, from which full courses run both ways; that joint is made even where one course would reach.
     """
-    if top - bottom <= step:
-        joints: list[int] = []
-    elif course_from == "ceiling":
+    if course_from == "ceiling":
         joints = list(range(top - step, bottom, -step))
     elif course_from == "floor":
         joints = list(range(bottom + step, top, step))
@@ -165,9 +163,9 @@ def second_layer(
 ) -> tuple[tuple[int, int], ...]:
     """Return courses of the second layer, their joints at least an offset from the first layer's.
 
-    Without a horizontal joint in the first layer the second has none either. Otherwise these starts are tried in
-    order: half a course down from the ceiling, half a course up from the floor, the opposite end, the least distance
-    above and below each joint of the first layer, and heights in steps of 50 mm.
+    Without a horizontal joint in the first layer the second has none either, nor where one course reaches. Otherwise
+    these starts are tried in order: half a course down from the ceiling, half a course up from the floor, the
+    opposite end, the least distance above and below each joint of the first layer, and heights in steps of 50 mm.
 
     Parameters
     ----------
@@ -192,6 +190,8 @@ def second_layer(
     if len(first) == 1:
         return first
     bottom, top = first[0][0], first[-1][1]
+    if top - bottom <= step:
+        return ((bottom, top),)
     taken = [low for low, _ in first[1:]]
     other = "floor" if course_from == "ceiling" else "ceiling"
     starts = [top - step // 2, bottom + step // 2, other]

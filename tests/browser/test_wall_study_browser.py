@@ -166,6 +166,12 @@ def test_kept_option_is_compared_and_export_is_read_back(page, lab: Lab):
     paths = [Path(folder) / name for name in names]
     order = pd.read_csv(next(p for p in paths if "order" in p.name and p.suffix == ".csv"))
     assert f"{order['cost'].sum():,.2f}" in shown
+    wide = page.evaluate(
+        "() => [...document.querySelectorAll('.wallcalc-panel .widget-box')]"
+        ".filter(box => box.querySelector('.wallcalc-exported') && box.scrollWidth > box.clientWidth + 1)"
+        ".map(box => [box.scrollWidth, box.clientWidth])"
+    )
+    assert wide == [], "nothing of the panel is pushed out of sight by long names"
     assert all(path.is_relative_to(lab.folder) for path in paths)
     with page.expect_download() as download:
         page.locator(".wallcalc-exported a").click()

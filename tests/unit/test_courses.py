@@ -116,3 +116,9 @@ def test_the_change_named_for_a_thin_strip_leaves_none(start):
 
 def test_courses_without_a_thin_strip_pass():
     check_strips("A", split_height(LOW, HIGH, STEP, "ceiling"), STEP, (), 260, 2000)
+
+
+def test_a_joint_asked_for_is_made_even_where_one_course_would_reach():
+    assert split_height(120, 26200, 27000, 13100) == ((120, 13100), (13100, 26200))
+    assert split_height(120, 26200, 27000, "ceiling") == ((120, 26200),)
+    assert second_layer(((120, 13100), (13100, 26200)), 27000, 13100, 6000) == ((120, 26200),)

@@ -49,7 +49,8 @@ STYLE = """
 .wallcalc-table tr.fail td { background:#fdecec; }
 .wallcalc-table tr.caution td { background:#fdf3e2; }
 .wallcalc-key { font-size:12px; margin:4px 0 0; padding-left:24px; }
-.wallcalc-exported { font-size:12px; border-left:4px solid #5790fc; padding:2px 8px; margin:4px 0; }
+.wallcalc-exported { font-size:12px; border-left:4px solid #5790fc; padding:2px 8px; margin:4px 0;
+  overflow-wrap:anywhere; }
 .wallcalc-exported a { color:#1f4e79; text-decoration:underline; font-weight:600; font-size:13px; }
 .wallcalc-exported ul { columns:170px; margin:2px 0 0; padding-left:18px; }
 .wallcalc-panel code { font-size:11.5px; overflow-wrap:anywhere; background:none; color:#22303a; }
