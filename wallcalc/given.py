@@ -33,7 +33,8 @@ END_KINDS = ("masonry", "lined stud", "unknown")
 FLOOR_KINDS = ("timber", "solid", "heated screed", "unknown")
 CEILING_KINDS = ("boarded", "bare joists", "unknown")
 FINISHES = ("taped", "skim")
-SERVICE_KINDS = ("pipe", "cable", "socket", "other")
+SERVICE_KINDS = ("pipe", "waste", "cable", "socket", "other")
+SERVICE_WAYS = ("through", "down", "up", "not told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,12 @@ class Opening:
 
 @dataclass(frozen=True, slots=True)
 class HungItem:
-    """Something the wall has to carry; fixing points are (x, y) pairs."""
+    """Something the wall has to carry; fixing points are (x, y) pairs.
+
+    Where a level fixing line is given instead of points, ``line`` is its two ends and ``line_centres`` the most
+    that its fixings may be apart; ``fixings`` then holds the points taken along it, both ends among them. ``pad`` is
+    the side of the square plate behind each fixing that has to lie on timber with the screw (0: the screw alone).
+    """
 
     name: str
     side: str
@@ -84,14 +90,18 @@ class HungItem:
     backing: str = "any"
     kind: str = ""
     pad: int = 0
+    line: tuple[tuple[int, int], tuple[int, int]] | None = None
+    line_centres: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Service:
     """A pipe, cable or box that comes through a lining at ``at`` on ``side``.
 
-    ``kind`` is one of :data:`SERVICE_KINDS`; ``diameter`` of a box is that of its round hole, or its
-    larger side.
+    ``kind`` is one of :data:`SERVICE_KINDS`; a "waste" pipe runs with a fall. ``diameter`` is that of a pipe or
+    cable, or the larger side of a box, whose width and height are ``size`` where they are given. ``to`` is the
+    other end of a run inside the wall (None: none), ``goes`` how it leaves the place where it comes through or the
+    run ends: one of :data:`SERVICE_WAYS`.
     """
 
     name: str
@@ -100,6 +110,16 @@ class Service:
     diameter: int
     clearance: int = 0
     kind: str = "pipe"
+    size: tuple[int, int] | None = None
+    to: tuple[int, int] | None = None
+    goes: str = "not told"
+
+    @property
+    def opening(self) -> tuple[int, int, int, int]:
+        """What it fills of the lining it comes through: left, bottom, right, top, 0.1 mm."""
+        width, height = self.size or (self.diameter, self.diameter)
+        left, bottom = self.at[0] - width // 2, self.at[1] - height // 2
+        return left, bottom, left + width, bottom + height
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +171,9 @@ class Wall:
         Height of the skirting, 0.1 mm (0: not known).
     access : Access
         The way in for the sheets.
+    floor_levels : tuple of (int, int)
+        Level of the floor above the level line that heights y are taken from, at distances from the left, 0.1 mm;
+        empty where the floor is level.
     """
 
     name: str
@@ -171,6 +194,7 @@ class Wall:
     floor_build_up: int = 0
     skirting: int = 0
     access: Access = field(default_factory=Access)
+    floor_levels: tuple[tuple[int, int], ...] = ()
 
     @property
     def height(self) -> int:
