@@ -44,11 +44,11 @@ class UseBars:
         The most bars it shows.
     """
 
-    def __init__(self, width: int = 660, rows: int = 14) -> None:
+    def __init__(self, width: int = 720, rows: int = 14) -> None:
         self.rows = rows
-        self.figure: Figure = style.new_figure(width, 74 + 27 * rows)
+        self.figure: Figure = style.new_figure(width, 80 + 33 * rows)
         with look():
-            self.ax = self.figure.add_axes((0.43, 0.085, 0.50, 0.85))
+            self.ax = self.figure.add_axes((0.45, 0.085, 0.49, 0.855))
             self.ax.set_xlim(0, SHOWN_TO)
             self.ax.set_ylim(rows - 0.4, -0.6)
             self.ax.set_yticks([])
@@ -56,21 +56,21 @@ class UseBars:
             self.ax.set_xlabel("use: what is asked over what is allowed (1.0 is the limit)")
             self.ax.axvline(LIMIT, color=style.INK, linewidth=1.6)
             self.ax.text(
-                LIMIT, -0.65, "limit", ha="center", va="bottom", fontproperties=sized(8.0, bold=True)
+                LIMIT, -0.65, "limit", ha="center", va="bottom", fontproperties=sized(9.5, bold=True)
             )
             self._bars = self.ax.barh(
                 range(rows), [0.0] * rows, height=0.62, edgecolor=style.INK, linewidth=0.7
             )
             self._names = [
-                self.ax.text(-0.03, k - 0.02, "", ha="right", va="bottom", fontproperties=sized(8.0))
+                self.ax.text(-0.03, k - 0.02, "", ha="right", va="bottom", fontproperties=sized(9.5))
                 for k in range(rows)
             ]
             self._cases = [
-                self.ax.text(-0.03, k, "", ha="right", va="top", fontproperties=sized(6.6), color=style.SOFT)
+                self.ax.text(-0.03, k, "", ha="right", va="top", fontproperties=sized(8.2), color=style.SOFT)
                 for k in range(rows)
             ]
             self._values = [
-                self.ax.text(0.0, k, "", ha="left", va="center", fontproperties=sized(7.5))
+                self.ax.text(0.0, k, "", ha="left", va="center", fontproperties=sized(9.0))
                 for k in range(rows)
             ]
 
@@ -122,7 +122,7 @@ class UseBars:
         return to_img(self.figure, alt)
 
 
-def _short(text: str, most: int = 62) -> str:
+def _short(text: str, most: int = 56) -> str:
     return text if len(text) <= most else text[: most - 1] + "…"
 
 
