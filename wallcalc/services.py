@@ -1,0 +1,276 @@
+"""Where pipes, cables and boxes keep timber away: what no member may enter, what no upright may enter, runs.
+
+A service comes through a lining at one place; from there it may run inside the wall, and drop or rise to a plate.
+All lengths are integers of 0.1 mm; rectangles are (left, bottom, right, top) in the elevation seen from side A.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from wallcalc.geometry import Rect, clip
+from wallcalc.given import Service
+from wallcalc.records import Clear
+
+Interval = tuple[int, int]
+"""Left and right end of a stretch along the wall that stays free of timber; its ends may be touched."""
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """A rectangle that one service keeps free; ``what`` is "opening", "drop" or "run"."""
+
+    service: str
+    what: str
+    rect: Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """An upright stretch of pipe at ``x`` from ``bottom`` to ``top``, reaching the sole or the head plate or neither.
+
+    Level timber in its way is bored; uprights keep clear of it.
+    """
+
+    service: str
+    x: int
+    bottom: int
+    top: int
+    diameter: int
+    clearance: int
+
+    @property
+    def rect(self) -> Rect:
+        """What it keeps free of uprights, 0.1 mm."""
+        half = (self.diameter + 1) // 2 + self.clearance
+        return self.x - half, self.bottom, self.x + half, self.top
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A stretch of pipe along the wall from one point to another; uprights in its way are bored."""
+
+    service: str
+    start: tuple[int, int]
+    end: tuple[int, int]
+    diameter: int
+    clearance: int
+
+    def height_at(self, x: int) -> int:
+        """Return the height of its middle at a distance from the left, 0.1 mm (that of the nearer end outside)."""
+        (x0, y0), (x1, y1) = sorted((self.start, self.end))
+        x = min(max(x, x0), x1)
+        return y0 + (2 * (y1 - y0) * (x - x0) + (x1 - x0)) // (2 * (x1 - x0))
+
+    def rect_between(self, left: int, right: int) -> Rect | None:
+        """Return what it keeps free of level timber between two places, or None where it does not pass."""
+        low, high = sorted((self.start[0], self.end[0]))
+        half = (self.diameter + 1) // 2 + self.clearance
+        a, b = max(left, low - half), min(right, high + half)
+        if a >= b:
+            return None
+        ys = (self.height_at(a), self.height_at(b))
+        return a, min(ys) - half, b, max(ys) + half
+
+
+def is_box(service: Service) -> bool:
+    """Return whether a service fills a rectangle of the lining (a box) and not a round hole."""
+    return service.size is not None or service.kind == "socket"
+
+
+def opening_rect(service: Service) -> Rect:
+    """Return what a service keeps free where it comes through: its opening and the clearance around it."""
+    left, bottom, right, top = service.opening
+    c = service.clearance
+    return left - c, bottom - c, right + c, top + c
+
+
+def end_rect(service: Service) -> Rect | None:
+    """Return what the far end of a run keeps free where the pipe turns or goes through there, or None without one."""
+    if service.to is None:
+        return None
+    half = (service.diameter + 1) // 2 + service.clearance
+    x, y = service.to
+    return x - half, y - half, x + half, y + half
+
+
+def keep_clear(services: Iterable[Service]) -> tuple[Rect, ...]:
+    """Return the rectangles that no member at all may enter.
+
+    Around every place where a service comes through or a run ends: its opening with the clearance on all sides.
+    """
+    return tuple(space.rect for space in spaces(services))
+
+
+def spaces(services: Iterable[Service]) -> tuple[Space, ...]:
+    """Return the rectangles of :func:`keep_clear` with the names of their services."""
+    found = []
+    for s in services:
+        found.append(Space(s.name, "opening", opening_rect(s)))
+        end = end_rect(s)
+        if end is not None:
+            found.append(Space(s.name, "run", end))
+    return tuple(found)
+
+
+def runs(services: Iterable[Service]) -> tuple[Run, ...]:
+    """Return the stretches along the wall; upright stretches are among :func:`drops`."""
+    return tuple(
+        Run(s.name, s.at, s.to, s.diameter, s.clearance)
+        for s in services
+        if s.to is not None and s.to[0] != s.at[0]
+    )
+
+
+def drops(services: Iterable[Service], height: int) -> tuple[Drop, ...]:
+    """Return the upright stretches: down to the floor, up to the ceiling, or from one height to another.
+
+    A box drops nothing: the cable behind it is not told.
+
+    Parameters
+    ----------
+    services : iterable of Service
+        What the wall file gives.
+    height : int
+        Of the wall, 0.1 mm.
+    """
+    found = []
+    for s in services:
+        x, y = s.to if s.to is not None else s.at
+        if s.to is not None and s.to[0] == s.at[0]:
+            low, high = sorted((s.at[1], s.to[1]))
+            found.append(Drop(s.name, x, low, high, s.diameter, s.clearance))
+        if is_box(s) and s.to is None:
+            continue
+        if s.goes == "down":
+            found.append(Drop(s.name, x, 0, y, s.diameter, s.clearance))
+        elif s.goes == "up":
+            found.append(Drop(s.name, x, y, height, s.diameter, s.clearance))
+    return tuple(found)
+
+
+def closed_to_uprights(services: Sequence[Service], height: int) -> tuple[Space, ...]:
+    """Return the rectangles that no upright may enter: those of :func:`keep_clear` and the drops."""
+    dropped = (Space(d.service, "drop", d.rect) for d in drops(services, height))
+    return (*spaces(services), *dropped)
+
+
+def closed_intervals(
+    services: Sequence[Service], clears: Sequence[Clear], height: int, head: int, thickness: int
+) -> dict[int, tuple[Interval, ...]]:
+    """Return where along the wall no upright may stand, by zone.
+
+    Zone -1 is for full-height studs: every service closes its stretch. The zones of the openings are for short
+    studs: a service counts where it lies in the height in which they stand, over or under the opening.
+
+    Parameters
+    ----------
+    services : sequence of Service
+        What the wall file gives.
+    clears : sequence of Clear
+        Structural openings.
+    height, head, thickness : int
+        Of the wall, underside of the head plate, timber thickness, 0.1 mm.
+
+    Returns
+    -------
+    dict of int to tuple of (int, int)
+        Intervals by zone, left to right, apart from one another. Empty without services.
+    """
+    if not services:
+        return {}
+    closed = closed_to_uprights(services, height)
+    found = {-1: merged((s.rect[0], s.rect[2]) for s in closed)}
+    for zone, c in enumerate(clears):
+        stretches = [(c.left, c.top + thickness, c.right, head)]
+        if c.bottom > 0:
+            stretches.append((c.left, thickness, c.right, c.bottom - thickness))
+        stretches = [r for r in stretches if r[1] < r[3]]
+        inside = [s.rect for s in closed if any(clip(s.rect, r) is not None for r in stretches)]
+        found[zone] = merged((r[0], r[2]) for r in inside)
+    return found
+
+
+def merged(intervals: Iterable[Interval]) -> tuple[Interval, ...]:
+    """Return intervals left to right, those that overlap put together."""
+    done: list[Interval] = []
+    for low, high in sorted(intervals):
+        if done and low < done[-1][1]:
+            done[-1] = done[-1][0], max(done[-1][1], high)
+        else:
+            done.append((low, high))
+    return tuple(done)
+
+
+def free(left: int, right: int, zone: int, closed: Mapping[int, Sequence[Interval]]) -> bool:
+    """Return whether timber from left to right stays out of every closed interval of its zone.
+
+    Parameters
+    ----------
+    left, right : int
+        Edges of an upright, 0.1 mm.
+    zone : int
+        -1 for full height, else the index of the opening it stands over or under.
+    closed : mapping of int to sequence of (int, int)
+        As from :func:`closed_intervals`.
+    """
+    return not any(a < right and left < b for a, b in closed.get(zone, ()))
+
+
+def places(left: int, right: int, width: int, intervals: Sequence[Interval]) -> list[Interval]:
+    """Return where the left edge of timber may be so that it stays in a stretch and out of closed intervals.
+
+    Parameters
+    ----------
+    left, right : int
+        The stretch, 0.1 mm.
+    width : int
+        Of the timber, 0.1 mm.
+    intervals : sequence of (int, int)
+        Closed, as from :func:`merged`.
+
+    Returns
+    -------
+    list of (int, int)
+        Least and greatest position of the left edge of each free stretch wide enough, left to right.
+    """
+    inside = [(a, b) for a, b in intervals if b > left and a < right]
+    edges = [(left, left), *inside, (right, right)]
+    return [(b, c - width) for (_, b), (c, _) in pairwise(edges) if c - b >= width]
+
+
+def nearest_free(x: int, width: int, left: int, right: int, intervals: Sequence[Interval]) -> int | None:
+    """Return the place nearest to ``x`` for the left edge of timber, or None where there is none.
+
+    Parameters
+    ----------
+    x : int
+        Where the left edge is wanted, 0.1 mm.
+    width, left, right, intervals
+        As for :func:`places`. Of two places as near the left one is taken.
+    """
+    near = [min(max(x, a), b) for a, b in places(left, right, width, intervals)]
+    return min(near, key=lambda p: (abs(p - x), p), default=None)
+
+
+def level_free(rect: Rect, cleared: Sequence[Rect], along: Sequence[Run] = ()) -> bool:
+    """Return whether a level member stays clear of what no member may enter and of the runs.
+
+    Parameters
+    ----------
+    rect : tuple of int
+        The member.
+    cleared : sequence of tuple of int
+        As from :func:`keep_clear`.
+    along : sequence of Run
+        Pipes along the wall.
+    """
+    if any(clip(rect, r) is not None for r in cleared):
+        return False
+    for run in along:
+        way = run.rect_between(rect[0], rect[2])
+        if way is not None and clip(rect, way) is not None:
+            return False
+    return True
