@@ -21,6 +21,7 @@ MOST_BYTES = 1_000_000
 """A wall file is no larger than this."""
 
 _PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")
+_KEYS = {"line": "fixing_line", "line_centres": "fixing_centres"}
 _PLAIN_NUMBERS = ("mass", "extra", "leaf_mass", "tile_mass", "rating")
 
 
@@ -119,6 +120,8 @@ def dumps_wall(wall: Wall, units: str = "m") -> str:
         f"height = {height}",
     ]
     top = ("finish", "ceiling", "floor", "left_end", "right_end", "floor_build_up", "skirting")
+    if wall.floor_levels:
+        lines.append(f"floor_levels = {_points(wall.floor_levels, units)}")
     lines += _pairs(wall, units, only=top)
     parts: list[tuple[str, Room | Opening | HungItem | Service | Joists | Access]] = [
         ("[room.A]", wall.room_a),
@@ -217,11 +220,23 @@ def _points(points: tuple[tuple[int, int], ...], units: str) -> str:
 
 def _pairs(record: Any, units: str, only: tuple[str, ...] = ()) -> Iterator[str]:
     """Yield key = value for every field of a record that is not as by default."""
+    told = _told_otherwise(record)
     for field in fields(record):
         value = getattr(record, field.name)
+        if field.name in told:
+            continue
         if value == field.default or value is None or (only and field.name not in only):
             continue
-        yield f"{field.name} = {_toml(field.name, value, units)}"
+        yield f"{_KEYS.get(field.name, field.name)} = {_toml(field.name, value, units)}"
+
+
+def _told_otherwise(record: Any) -> tuple[str, ...]:
+    """Return the fields that another field of the record tells."""
+    if isinstance(record, HungItem) and record.line is not None:
+        return ("fixings",)
+    if isinstance(record, Service) and record.size is not None:
+        return ("diameter",)
+    return ()
 
 
 def _toml(key: str, value: Any, units: str) -> str:
@@ -229,9 +244,9 @@ def _toml(key: str, value: Any, units: str) -> str:
         return "true" if value else "false"
     if isinstance(value, str):
         return _quoted(value)
-    if key == "fixings":
+    if key in ("fixings", "line"):
         return _points(value, units)
-    if key == "at":
+    if key in ("at", "to", "size"):
         return _points((value,), units)[1:-1]
     if key in _PLAIN_NUMBERS:
         return str(int(value)) if value == int(value) else repr(float(value))

@@ -6,26 +6,29 @@ from typing import Any
 
 from wallcalc import given
 from wallcalc.errors import Problem
-from wallcalc.given import MM, Access, HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given import MM, Access, Joists, Opening, Room, Wall
 from wallcalc.quantities import parse_surface_mass, shown
 from wallcalc.toml_table import METRE, Table
+from wallcalc.wall_items import read_hung, read_service
 
 LEAST_LENGTH, MOST_LENGTH = 300 * MM, 30 * METRE
 LEAST_HEIGHT, MOST_HEIGHT = 300 * MM, 12 * METRE
+MOST_LEVEL = METRE
 LEAST_WAY, MOST_WAY = 300 * MM, 12 * METRE
-FIXINGS_ACCEPTED = (
-    "a list of fixing points, each a pair [from the left, height], "
-    'such as [["0.92 m", "0.84 m"], ["1.32 m", "0.84 m"]]'
-)
 HEIGHTS_ACCEPTED = (
     'a height such as "2.62 m", or a list of two pairs or more, [distance from the left, height], '
     'such as [["0 m", "2.1 m"], ["3 m", "2.6 m"]]'
+)
+LEVELS_ACCEPTED = (
+    "a list of two pairs or more, [distance from the left, level of the floor above the lowest place], "
+    'such as [["0 m", "0 mm"], ["3 m", "14 mm"]]'
 )
 _AS_BUILT = {"width": '"842 mm"', "height": '"2.03 m"', "sill": '"1.05 m"'}
 TOP_KEYS = (
     "name",
     "length",
     "height",
+    "floor_levels",
     "finish",
     "ceiling",
     "floor",
@@ -67,6 +70,7 @@ def read_tables(data: dict[str, Any]) -> tuple[Wall, list[Problem], dict[str, st
         "name": top.text("name", required=True),
         "length": top.length("length", required=True, least=LEAST_LENGTH, most=MOST_LENGTH),
         "heights": _heights(top),
+        "floor_levels": _floor_levels(top),
         "finish": top.one_of("finish", given.FINISHES, "taped"),
         "ceiling": top.one_of("ceiling", given.CEILING_KINDS, "unknown"),
         "floor": top.one_of("floor", given.FLOOR_KINDS, "unknown"),
@@ -80,8 +84,8 @@ def read_tables(data: dict[str, Any]) -> tuple[Wall, list[Problem], dict[str, st
     values["room_b"] = _room(rooms.table("B"))
     rooms.close()
     values["openings"] = tuple(_opening(t) for t in top.tables("opening"))
-    values["hung"] = tuple(_hung(t) for t in top.tables("hung"))
-    values["services"] = tuple(_service(t) for t in top.tables("service"))
+    values["hung"] = tuple(read_hung(t) for t in top.tables("hung"))
+    values["services"] = tuple(read_service(t) for t in top.tables("service"))
     joists = top.table("joists")
     values["joists_above"] = _joists(joists.table("above"))
     values["joists_below"] = _joists(joists.table("below"))
@@ -94,25 +98,42 @@ def read_tables(data: dict[str, Any]) -> tuple[Wall, list[Problem], dict[str, st
 def _heights(top: Table) -> tuple[tuple[int | None, int | None], ...]:
     value = top.take("height", HEIGHTS_ACCEPTED, required=True)
     if isinstance(value, list):
-        if len(value) < 2:
-            top.wrong("height", value, HEIGHTS_ACCEPTED)
-            return ()
-        return tuple(_height_at(top, pair, f"height[{i}]") for i, pair in enumerate(value, 1))
+        return _profile(top, "height", value, HEIGHTS_ACCEPTED, LEAST_HEIGHT, MOST_HEIGHT)
     if "height" not in top.written:
         return ()
     height = top.read_length(value, "height", LEAST_HEIGHT, MOST_HEIGHT)
     return () if height is None else ((0, height),)
 
 
-def _height_at(top: Table, pair: object, field: str) -> tuple[int | None, int | None]:
+def _floor_levels(top: Table) -> tuple[tuple[int | None, int | None], ...]:
+    value = top.take("floor_levels", LEVELS_ACCEPTED)
+    if "floor_levels" not in top.written:
+        return ()
+    return _profile(top, "floor_levels", value, LEVELS_ACCEPTED, 0, MOST_LEVEL)
+
+
+def _profile(
+    top: Table, key: str, value: object, accepted: str, least: int, most: int
+) -> tuple[tuple[int | None, int | None], ...]:
+    """Return lengths at distances from the left, one pair for each place measured."""
+    if not isinstance(value, list) or len(value) < 2:
+        top.wrong(key, value, accepted)
+        return ()
+    return tuple(_at_distance(top, pair, f"{key}[{i}]", least, most) for i, pair in enumerate(value, 1))
+
+
+def _at_distance(
+    top: Table, pair: object, field: str, least: int, most: int
+) -> tuple[int | None, int | None]:
     if not isinstance(pair, list) or len(pair) != 2:
-        top.wrong(
-            field, pair, 'a pair in brackets, [distance from the left, height], such as ["0 m", "2.1 m"]'
+        example = (
+            'height], such as ["0 m", "2.1 m"]' if most == MOST_HEIGHT else 'level], such as ["0 m", "14 mm"]'
         )
+        top.wrong(field, pair, f"a pair in brackets, [distance from the left, {example}")
         return None, None
     top.written[field] = shown(pair)
     at = top.read_length(pair[0], field, 0, MOST_LENGTH, place=True)
-    return at, top.read_length(pair[1], field, LEAST_HEIGHT, MOST_HEIGHT)
+    return at, top.read_length(pair[1], field, least, most, place=least == 0)
 
 
 def _room(table: Table) -> Room:
@@ -170,49 +191,6 @@ def _opening(table: Table) -> Opening:
     return opening
 
 
-def _hung(table: Table) -> HungItem:
-    item = HungItem(
-        name=table.text("name", required=True),
-        side=table.one_of("side", given.SIDES, required=True),
-        fixings=_fixings(table),
-        mass=table.mass("mass", required=True, most=1000.0),
-        extra=table.mass("extra", default=0.0, most=1000.0),
-        projection=table.length("projection", default=0, most=3 * METRE),
-        backing=table.one_of("backing", given.BACKINGS, "any"),
-        kind=table.text("kind"),
-        pad=table.length("pad", default=0, most=METRE),
-    )
-    table.close()
-    return item
-
-
-def _fixings(table: Table) -> tuple[tuple[int | None, int | None], ...]:
-    value = table.take("fixings", FIXINGS_ACCEPTED, required=True)
-    field = table.field("fixings")
-    if field not in table.written:
-        return ()
-    if not isinstance(value, list) or not value or not any(isinstance(v, list) for v in value):
-        table.wrong(field, value, FIXINGS_ACCEPTED)
-        return ()
-    return tuple(table.pair(v, f"{field}[{i}]") for i, v in enumerate(value, 1))
-
-
-def _service(table: Table) -> Service:
-    at = table.take(
-        "at", 'a point in brackets, [from the left, height], such as ["1.12 m", "0.52 m"]', required=True
-    )
-    service = Service(
-        name=table.text("name", required=True),
-        side=table.one_of("side", given.SIDES, required=True),
-        at=table.pair(at, table.field("at")) if "at" in table.data else (None, None),
-        diameter=table.length("diameter", required=True, least=1 * MM, most=500 * MM),
-        clearance=table.length("clearance", default=0, most=500 * MM),
-        kind=table.one_of("kind", given.SERVICE_KINDS, "pipe"),
-    )
-    table.close()
-    return service
-
-
 def _joists(table: Table) -> Joists:
     joists = Joists(
         direction=table.one_of("direction", given.JOIST_DIRECTIONS, "unknown"),
@@ -220,6 +198,13 @@ def _joists(table: Table) -> Joists:
         centres=table.length("centres", least=100 * MM, most=3 * METRE),
     )
     table.close()
+    if joists.direction in ("along", "solid", "unknown") and "first" in table.data:
+        accepted = 'no first joist from the left, or direction = "across"'
+        table.wrong(table.field("first"), table.data["first"], accepted)
+    if joists.direction in ("solid", "unknown") and "centres" in table.data:
+        table.wrong(
+            table.field("centres"), table.data["centres"], 'no centres, or direction = "across" or "along"'
+        )
     return joists
 
 

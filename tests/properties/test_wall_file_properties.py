@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from wallcalc.errors import WallError
-from wallcalc.given import Access, HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given import (
+    SERVICE_KINDS,
+    SERVICE_WAYS,
+    Access,
+    HungItem,
+    Joists,
+    Opening,
+    Room,
+    Service,
+    Wall,
+)
 from wallcalc.wall_file import dumps_wall, loads_wall
+from wallcalc.wall_items import BOXES, RUNS, points_along
 
 LAUNDRY = Path(__file__).parents[2] / "data" / "walls" / "laundry_and_practice_room.toml"
 NAMES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Zl", "Zp"]), min_size=1, max_size=40).filter(
@@ -17,6 +29,67 @@ NAMES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Zl", "Zp"]), min_
 )
 MASSES = st.floats(0.001, 900)
 WAYS = st.just(0) | st.integers(3000, 120_000)
+
+
+@st.composite
+def hung_items(draw, name, side, point):
+    line, centres = None, 0
+    fixings = tuple(draw(st.lists(point, min_size=1, max_size=4)))
+    if draw(st.booleans()):
+        (x1, y1), (x2, y2) = draw(point), draw(point)
+        line = ((x1, y1), (x2, y1)) if x1 != x2 else ((x1, y1), (x1, y2 + (y1 == y2 <= 20_000)))
+        if line[0] == line[1]:
+            line = ((x1, y1), (x1, y1 - 1))
+        centres = draw(st.integers(500, 30_000))
+        fixings = points_along(line, centres)
+    return HungItem(
+        name,
+        side,
+        fixings,
+        draw(MASSES),
+        draw(MASSES),
+        draw(st.integers(0, 30_000)),
+        draw(st.sampled_from(["any", "stud", "noggin", "pattress"])),
+        pad=draw(st.integers(0, 999)),
+        line=line,
+        line_centres=centres,
+    )
+
+
+@st.composite
+def the_services(draw, name, side, left, least, ways):
+    """One service in a stretch of 1 m that it has to itself."""
+    kind = draw(st.sampled_from(SERVICE_KINDS))
+    side_of_box = st.integers(10, 5000)
+    size = draw(st.none() | st.tuples(side_of_box, side_of_box)) if kind in BOXES else None
+    runs = kind in RUNS and draw(st.booleans())
+    at = (left + draw(st.integers(2500, 7500)), draw(st.integers(3500, least - 2500)))
+    to = (left + draw(st.integers(7501, 10_000)), draw(st.integers(1000, least)))
+    return Service(
+        name,
+        side,
+        at,
+        max(size) if size else draw(side_of_box),
+        draw(side_of_box),
+        kind,
+        size,
+        to if runs else None,
+        draw(st.sampled_from(ways)),
+    )
+
+
+@given(st.integers(0, 99_999), st.integers(0, 99_999), st.integers(500, 30_000), st.booleans())
+def test_points_of_a_line_are_evenly_spaced_and_no_farther_apart_than_asked(first, last, centres, level):
+    assume(first != last)
+    points = points_along(((first, 7), (last, 7)) if level else ((7, first), (7, last)), centres)
+    along = [p[0 if level else 1] for p in points]
+    assert {p[1 if level else 0] for p in points} == {7}
+    assert along[0] == first
+    assert along[-1] == last
+    gaps = [abs(b - a) for a, b in pairwise(along)]
+    assert max(gaps) <= centres
+    assert max(gaps) - min(gaps) <= 1
+    assert (len(gaps) - 1) * centres < abs(last - first)  # one fixing fewer would not do
 
 
 @st.composite
@@ -29,33 +102,19 @@ def walls(draw):
         inner = sorted(draw(st.sets(st.integers(1, length - 1), max_size=3)))
         heights = tuple((x, draw(high)) for x in [0, *inner, length])
     least = min(h for _, h in heights)
-    point = st.tuples(st.integers(20_000, length), st.integers(0, least))
+    levels = ()
+    if draw(st.booleans()):
+        inner = sorted(draw(st.sets(st.integers(1, length - 1), max_size=3)))
+        levels = tuple((x, draw(st.integers(0, 1000))) for x in [0, *inner, length])
+    point = st.tuples(st.integers(20_000, length), st.integers(1000, least))
     names = draw(st.lists(NAMES, max_size=4))
     names = [f"{i} {n}"[:100] for i, n in enumerate(names)]
-    side = st.sampled_from("AB")
-    hung = tuple(
-        HungItem(
-            n,
-            draw(side),
-            tuple(draw(st.lists(point, min_size=1, max_size=4))),
-            draw(MASSES),
-            draw(MASSES),
-            draw(st.integers(0, 30_000)),
-            draw(st.sampled_from(["any", "stud", "noggin", "pattress"])),
-            pad=draw(st.integers(0, 999)),
-        )
-        for n in names[:2]
-    )
+    side = draw(st.sampled_from("AB"))
+    hung = tuple(draw(hung_items(n, side, point)) for n in names[:2])
+    others = [w for w in SERVICE_WAYS if w != "through" or not hung]
     services = tuple(
-        Service(
-            n,
-            draw(side),
-            draw(point),
-            draw(st.integers(10, 5000)),
-            draw(st.integers(0, 5000)),
-            draw(st.sampled_from(["pipe", "socket"])),
-        )
-        for n in names[2:]
+        draw(the_services(n, "AB"[side == "A"], 20_000 + 10_000 * i, least, others))
+        for i, n in enumerate(names[2:])
     )
     openings = draw(
         st.sampled_from(
@@ -79,11 +138,13 @@ def walls(draw):
         openings=openings,
         hung=hung,
         services=services,
-        joists_above=Joists("across", draw(st.integers(0, 9999)), draw(st.integers(1000, 9999))),
+        joists_above=Joists("across", draw(st.integers(0, 1000)), draw(st.integers(1000, 9999))),
+        joists_below=draw(st.sampled_from([Joists("along", None, 4501), Joists("solid"), Joists()])),
         finish=draw(st.sampled_from(["taped", "skim"])),
         left_end="masonry",
         floor_build_up=draw(st.integers(0, 5000)),
         access=Access(draw(WAYS), draw(WAYS), draw(WAYS)),
+        floor_levels=levels,
     )
 
 

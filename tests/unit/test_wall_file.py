@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -114,6 +115,67 @@ def test_what_the_way_in_cannot_be_is_refused():
     assert width.startswith("access.widht: found an unknown key")
     assert 'accepted: "width", the nearest known key' in width
     assert any('"access"' in p for p in problems_of(PLAIN + '[acess]\nwidth = "0.7 m"\n'))
+
+
+HUNG = '[[hung]]\nname = "rail"\nside = "B"\nmass = 2\n'
+
+
+def test_a_fixing_line_gives_evenly_spaced_fixings_and_is_written_back_as_a_line():
+    text = PLAIN + HUNG + 'fixing_line = [["1 m", "0.9 m"], ["2 m", "0.9 m"]]\nfixing_centres = "300 mm"\n'
+    item = loads_wall(text).hung[0]
+    assert item.fixings == ((10000, 9000), (12500, 9000), (15000, 9000), (17500, 9000), (20000, 9000))
+    assert (item.line, item.line_centres) == (((10000, 9000), (20000, 9000)), 3000)
+    written = dumps_wall(loads_wall(text))
+    assert 'fixing_line = [["1 m", "900 mm"], ["2 m", "900 mm"]]\nfixing_centres = "300 mm"\n' in written
+    assert "fixings" not in written
+    upright = PLAIN + HUNG + 'fixing_line = [["1 m", "2 m"], ["1 m", "1.4 m"]]\nfixing_centres = "600 mm"\n'
+    assert loads_wall(upright).hung[0].fixings == ((10000, 20000), (10000, 14000))
+
+
+def test_points_that_are_not_those_of_the_line_are_not_written(tmp_path):
+    line = ((10000, 9000), (20000, 9000))
+    item = HungItem("rail", "B", ((10000, 9000), (20000, 9000)), 2.0, line=line, line_centres=3000)
+    with pytest.raises(WallError, match="a value that a wall file cannot hold"):
+        save_wall(Wall("x", 38400, ((0, 26200),), hung=(item,)), tmp_path / "wall.toml")
+
+
+def test_a_service_has_a_size_a_run_and_a_way_out():
+    box = '[[service]]\nname = "s"\nside = "A"\nkind = "socket"\nat = [1000, 450]\nsize = [146, 86]\n'
+    socket = loads_wall(PLAIN + box).services[0]
+    assert (socket.size, socket.diameter, socket.goes, socket.to) == ((1460, 860), 1460, "not told", None)
+    assert socket.opening == (9270, 4070, 10730, 4930)
+    assert "diameter" not in dumps_wall(loads_wall(PLAIN + box))
+    run = '[[service]]\nname = "w"\nside = "A"\nkind = "waste"\nat = [1000, 450]\ndiameter = 43\n'
+    run += 'to = [1900, 430]\ngoes = "down"\n'
+    waste = loads_wall(PLAIN + run).services[0]
+    assert (waste.kind, waste.to, waste.goes, waste.size) == ("waste", (19000, 4300), "down", None)
+
+
+def test_holes_that_only_touch_have_a_place_each_and_round_ones_clear_the_corner_of_a_box():
+    pipe = '[[service]]\nname = "{}"\nside = "A"\nat = [{}, {}]\ndiameter = 40\n'
+    box = '[[service]]\nname = "b"\nkind = "socket"\nside = "A"\nat = [1000, 500]\nsize = [100, 80]\n'
+    assert loads_wall(PLAIN + pipe.format("a", 1000, 500) + pipe.format("b", 1040, 500))
+    assert loads_wall(PLAIN + box + pipe.format("a", 1065, 555))  # 15 each way off the corner: 21 away
+    (problem,) = problems_of(PLAIN + box + pipe.format("a", 1064, 554))  # 14 each way: 19.8 away
+    assert problem.startswith('service[2].at: found [1064, 554]; accepted: a place clear of "b", which fills')
+    assert problems_of(PLAIN + pipe.format("a", 1000, 500) + pipe.format("b", 1039, 500))
+
+
+def test_what_comes_through_both_linings_is_in_the_way_on_both():
+    pipe = '[[service]]\nname = "a"\nside = "A"\nat = [1000, 500]\ndiameter = 40\ngoes = "{}"\n'
+    item = HUNG + "fixings = [[1010, 500]]\n"
+    assert loads_wall(PLAIN + pipe.format("down") + item)
+    (problem,) = problems_of(PLAIN + pipe.format("through") + item)
+    assert problem.startswith('hung[1].fixings[1]: found [1010, 500]; accepted: a place clear of "a"')
+
+
+def test_levels_of_the_floor_move_the_ceiling_and_what_stands_between():
+    uneven = PLAIN + 'floor_levels = [["0 m", "20 mm"], ["1.92 m", 0], ["3.84 m", "60 mm"]]\n'
+    wall = loads_wall(uneven + HUNG + "fixings = [[0, 20], [0, 2640], [3840, 2680], [1920, 0]]\n")
+    assert wall.floor_levels == ((0, 200), (19200, 0), (38400, 600))
+    low, high = problems_of(uneven + HUNG + "fixings = [[0, 19], [1920, 2621]]\n")
+    assert low.endswith("accepted: a point on the wall, no lower than the floor at 20 mm")
+    assert high.endswith("accepted: a point on the wall, no higher than 2.62 m there")
 
 
 def test_byte_order_mark_and_line_ends_of_any_system_are_accepted(tmp_path):
@@ -357,3 +419,15 @@ def test_a_failed_write_leaves_the_old_file_and_no_other(tmp_path, monkeypatch):
         replace(wall, name="another").save(path)
     assert path.read_bytes() == before
     assert os.listdir(tmp_path) == ["wall.toml"]
+
+
+def test_the_wall_in_readme_can_be_read():
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"```toml\n(.*?)```", text, re.DOTALL)
+    wall = loads_wall("\n".join(blocks))
+    assert len(blocks) == 2
+    assert [s.goes for s in wall.services] == ["down", "not told"]
+    assert len(wall.hung[0].fixings) == 4
+    height, levels = re.findall(r"`((?:height|floor_levels) = [^`]+)`", text)
+    uneven = loads_wall(f'name = "x"\nlength = "3.2 m"\n{height}\n{levels}\n')
+    assert (len(uneven.heights), len(uneven.floor_levels)) == (2, 2)
