@@ -31,7 +31,11 @@ ATTEMPTS = ((False, 1), (True, 1), (True, 5))
 
 @dataclass(frozen=True, slots=True)
 class CarcassInput:
-    """All that frame and boards depend on. Lengths in 0.1 mm, prices in cents (in the stocks)."""
+    """All that frame and boards depend on. Lengths in 0.1 mm, prices in cents (in the stocks).
+
+    ``lines`` are the stud middles where they are given, left to right; None: those of the module. ``centres`` is
+    the most that studs may be apart, and for the module the distance at which they are set out.
+    """
 
     wall: Wall
     clears: tuple[Clear, ...]
@@ -49,6 +53,7 @@ class CarcassInput:
     layers_a: int
     layers_b: int
     course_from: str | float
+    lines: tuple[int, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +98,12 @@ def carcass(given: CarcassInput) -> Carcass:
     )
     _check_height(skeleton, wall, rules)
     posts = fixed_uprights(wall.length, given.clears, thickness, rules.jamb)
-    marks = module_lines(wall.length, given.centres, given.set_out_from)
+    marks = stud_marks(given)
     uprights = sorted(
         [*posts, *module_studs(marks, posts, given.clears, thickness, given.centres, rules.least_bay)],
         key=lambda u: (u.x, u.zone),
     )
-    linings = _linings(given)
+    linings = linings_of(given)
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
     boarding = None
@@ -112,6 +117,13 @@ def carcass(given: CarcassInput) -> Carcass:
     assert boarding is not None
     frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
     return Carcass(frame, boarding, tuple(linings), sheets)
+
+
+def stud_marks(given: CarcassInput) -> list[int]:
+    """Return the stud middles asked for, left to right: the lines given, or those of the module."""
+    if given.lines is not None:
+        return list(given.lines)
+    return module_lines(given.wall.length, given.centres, given.set_out_from)
 
 
 def _board(
@@ -147,12 +159,13 @@ def _board(
                 lining, given.clears, lines, rules, thickness, best.price, size, timber_price
             )
         ordered.append(layers[key])
-    least = _least_cost(given, linings, sheets)
+    least = least_sheet_cost(given, linings, sheets)
     costs = SheetCosts(sheets)
     return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)
 
 
-def _linings(given: CarcassInput) -> list[Lining]:
+def linings_of(given: CarcassInput) -> list[Lining]:
+    """Return the linings in order of choice: A1, B1, A2, B2."""
     sides = (
         ("A", given.layers_a, given.product_a, given.sheets_a),
         ("B", given.layers_b, given.product_b, given.sheets_b),
@@ -259,7 +272,7 @@ class SheetCosts:
         return sum(c for c, _ in costs), sum(f for _, f in costs)
 
 
-def _least_cost(
+def least_sheet_cost(
     given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
 ) -> int:
     """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
