@@ -97,12 +97,8 @@ def carcass(given: CarcassInput) -> Carcass:
         _plate_places(wall),
     )
     _check_height(skeleton, wall, rules)
-    posts = fixed_uprights(wall.length, given.clears, thickness, rules.jamb)
-    marks = stud_marks(given)
-    uprights = sorted(
-        [*posts, *module_studs(marks, posts, given.clears, thickness, given.centres, rules.least_bay)],
-        key=lambda u: (u.x, u.zone),
-    )
+    posts, studs = stand(given)
+    uprights = sorted([*posts, *studs], key=lambda u: (u.x, u.zone))
     linings = linings_of(given)
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
@@ -117,6 +113,20 @@ def carcass(given: CarcassInput) -> Carcass:
     assert boarding is not None
     frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
     return Carcass(frame, boarding, tuple(linings), sheets)
+
+
+def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
+    """Return the fixed uprights, and the studs between them on the lines given or on the module.
+
+    Raises
+    ------
+    OptionError
+        When there is no room for them.
+    """
+    thickness, rules, clears = given.timber[0].thickness, given.rules, given.clears
+    posts = fixed_uprights(given.wall.length, clears, thickness, rules.jamb)
+    studs = module_studs(stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay)
+    return posts, studs
 
 
 def stud_marks(given: CarcassInput) -> list[int]:
