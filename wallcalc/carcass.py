@@ -7,7 +7,7 @@ later (the fill, say) share the result.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from wallcalc.board_course import Shape
@@ -20,8 +20,9 @@ from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
 from wallcalc.joint_lines import joint_lines
+from wallcalc.joists import joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
-from wallcalc.records import Clear, Frame
+from wallcalc.records import Clear, Frame, JoistNoggin
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
 from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
 
@@ -112,6 +113,7 @@ def carcass(given: CarcassInput) -> Carcass:
                 raise
     assert boarding is not None
     frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
+    frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
     return Carcass(frame, boarding, tuple(linings), sheets)
 
 
@@ -134,6 +136,28 @@ def stud_marks(given: CarcassInput) -> list[int]:
     if given.lines is not None:
         return list(given.lines)
     return module_lines(given.wall.length, given.centres, given.set_out_from)
+
+
+def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNoggin, ...]:
+    """Return the noggins that the head plate asks for between joists that run along the wall.
+
+    Parameters
+    ----------
+    frame : Frame
+        Its head plates are read.
+    given : CarcassInput
+        The joists above, the section, the rules.
+    """
+    rules = given.rules
+    return joist_noggins(
+        frame.members,
+        given.wall.joists_above,
+        given.section,
+        thickness=rules.joist_thickness,
+        centres=rules.joist_noggin_centres,
+        from_end=rules.plate_end_fixing,
+        least=rules.plate_least_fixings,
+    )
 
 
 def _board(
@@ -207,7 +231,7 @@ def _plate_places(wall: Wall) -> tuple[int, ...] | None:
     joists = wall.joists_above
     if joists.direction != "across" or joists.first is None or joists.centres is None:
         return None
-    return tuple(range(joists.first, wall.length, joists.centres))
+    return joists_crossed(joists, 0, wall.length - 1)
 
 
 def _check_height(skeleton: Skeleton, wall: Wall, rules: FrameRules) -> None:

@@ -11,6 +11,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from wallcalc.given import Joists, Wall
+from wallcalc.joists import joists_crossed
 from wallcalc.records import Frame, Joint, Member
 from wallcalc.screws import screws_along
 from wallcalc.waste import fixed_area2
@@ -213,6 +214,23 @@ def frame_fixings(frame: Frame, rules: Rules) -> int:
     return ends + sum(screws_along(shared, centres) for shared in _tight_pairs(frame))
 
 
+def joist_noggin_fixings(frame: Frame, rules: Rules) -> int:
+    """Return the number of nails or screws that hold the noggins between joists, at both ends of each.
+
+    Parameters
+    ----------
+    frame : Frame
+        Its noggins between joists.
+    rules : Rules
+        ``fixing.per_joint`` is read.
+
+    Returns
+    -------
+    int
+    """
+    return 2 * int(rules.value("fixing.per_joint")) * len(frame.joist_noggins)
+
+
 def _tight_pairs(frame: Frame) -> list[int]:
     """Return the heights over which neighbouring uprights touch, 0.1 mm."""
     uprights = sorted((m for m in frame.members if m.role in UPRIGHT), key=lambda m: m.x)
@@ -242,12 +260,7 @@ def plate_fixings(plate: Member, rules: Rules, joists: Joists | None = None) -> 
     clear = plate.width - 2 * rules.tenths("frame.plate_end_fixing")
     number = screws_along(clear, rules.tenths("frame.plate_fixing_centres"))
     number = max(number, int(rules.value("frame.plate_least_fixings")))
-    if joists is not None and joists.direction == "across" and joists.first is not None and joists.centres:
-        ahead = max(0, -(-(plate.x - joists.first) // joists.centres))
-        first = joists.first + ahead * joists.centres
-        crossed = 0 if first > plate.right else (plate.right - first) // joists.centres + 1
-        number = max(number, crossed)
-    return number
+    return max(number, len(joists_crossed(joists, plate.x, plate.right))) if joists is not None else number
 
 
 def structure_fixings(frame: Frame, rules: Rules, structure: Structure) -> dict[tuple[str, str], int]:

@@ -36,6 +36,8 @@ class FrameRules:
     floor_gap: int
     ceiling_gap: int
     narrow_strip: int
+    joist_noggin_centres: int
+    joist_thickness: int
 
     def need(self, first: str, second: str) -> int:
         """Return the width of timber a joint needs, 0.1 mm.
@@ -94,4 +96,6 @@ def frame_rules(rules: Rules) -> FrameRules:
         floor_gap=t("board.floor_gap"),
         ceiling_gap=t("board.ceiling_gap"),
         narrow_strip=t("board.narrow_strip"),
+        joist_noggin_centres=t("joist.noggin_centres"),
+        joist_thickness=t("joist.thickness"),
     )

@@ -276,7 +276,10 @@ def _fixings(frame: Frame, rules: Rules, book: PriceBook, structure: Structure) 
     allowance = Fraction(str(rules.value("fixing.allowance"))) / 100
     wanted: dict[str, list[tuple[str, int]]] = {}
     number = finishing.frame_fixings(frame, rules)
-    wanted.setdefault(str(rules.value("order.frame_fixing")), []).append(("framing joints", number))
+    frame_fixing = wanted.setdefault(str(rules.value("order.frame_fixing")), [])
+    frame_fixing.append(("framing joints", number))
+    if frame.joist_noggins:
+        frame_fixing.append(("noggins between joists", finishing.joist_noggin_fixings(frame, rules)))
     undrilled = ""
     for (product, what), count in finishing.structure_fixings(frame, rules, structure).items():
         if product:
