@@ -16,12 +16,13 @@ from wallcalc.records import Board
 
 
 def timber_cut_faults(f: Facts) -> Iterator[str]:
-    """Every member is cut once; what is cut from a bought length fits it."""
+    """Every member and every noggin between joists is cut once; what is cut from a bought length fits it."""
     plan = f.design.parts.cut.timber
     kerf, trim = f.t("cutting.kerf"), f.t("cutting.end_trim")
     cut = Counter(mark for bar in plan.uses for mark, _ in bar.cuts)
-    if cut != Counter(m.mark for m in f.members):
-        yield f"cut {cut - Counter(m.mark for m in f.members)} too often or never"
+    wanted = Counter([*(m.mark for m in f.members), *(n.mark for n in f.frame.joist_noggins)])
+    if cut != wanted:
+        yield f"cut {cut - wanted} too often, {wanted - cut} never"
     stock = {i.code: i for i in f.design.prices.items("timber")}
     for bar in plan.uses:
         if sum(n + kerf for _, n in bar.cuts) > bar.length - trim + kerf:

@@ -92,6 +92,26 @@ def _inside(span: tuple[int, int], runs: list[tuple[int, int]]) -> bool:
     return any(a <= span[0] and span[1] <= b for a, b in runs)
 
 
+def joist_faults(f: Facts) -> Iterator[str]:
+    """Along joists at known centres every piece of head plate has noggins near its ends and no farther apart."""
+    joists, noggins = f.design.wall.joists_above, f.frame.joist_noggins
+    if joists.direction != "along" or joists.centres is None:
+        if noggins:
+            yield f"noggins between joists that run {joists.direction}"
+        return
+    for n in noggins:
+        if n.length != joists.centres - f.t("joist.thickness"):
+            yield f"{n} is not as long as the joists are apart"
+    for plate in (m for m in f.members if m.role == "head plate"):
+        here = [n.x for n in noggins if plate.x < n.x < plate.x + plate.width]
+        gaps = [b - a for a, b in pairwise(here)]
+        if len(here) < f.rules.value("frame.plate_least_fixings") or max(gaps) > f.t("joist.noggin_centres"):
+            yield f"{f.name(plate)}: noggins between joists at {here}"
+        near = max(here[0] - plate.x, plate.x + plate.width - here[-1])
+        if near > f.t("frame.plate_end_fixing"):
+            yield f"{f.name(plate)}: the last noggin between joists is {near} from its end"
+
+
 def plate_faults(f: Facts) -> Iterator[str]:
     """Plates run along floor and ceiling, stop at doors, and are joined where both ends can be fixed."""
     t, least = f.thickness, f.rules.value("frame.plate_least_fixings") * f.t("frame.plate_end_fixing")

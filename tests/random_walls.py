@@ -42,7 +42,7 @@ def random_case(seed: int) -> tuple[wc.Wall, wc.Option, wc.Rules]:
             (
                 Joists(),
                 Joists("across", rng.randrange(500, 4000, 50), rng.choice((4000, 4500, 6000))),
-                Joists("along"),
+                Joists("along", None, 4500),
             )
         ),
         finish=rng.choice(("taped", "skim")),

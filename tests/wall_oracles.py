@@ -5,7 +5,15 @@ from __future__ import annotations
 from oracle_boards import backing_faults, joint_rule_faults, joint_table_faults, lining_faults
 from oracle_cutting import money_faults, sheet_cut_faults, timber_cut_faults, waste_faults
 from oracle_facts import Facts
-from oracle_frame import bay_faults, member_faults, opening_faults, plate_faults, row_faults, standing_faults
+from oracle_frame import (
+    bay_faults,
+    joist_faults,
+    member_faults,
+    opening_faults,
+    plate_faults,
+    row_faults,
+    standing_faults,
+)
 
 ALL = (
     lining_faults,
@@ -13,6 +21,7 @@ ALL = (
     member_faults,
     standing_faults,
     plate_faults,
+    joist_faults,
     opening_faults,
     bay_faults,
     backing_faults,

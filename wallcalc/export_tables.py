@@ -26,6 +26,7 @@ TABLES = (
     TableFile("sheet_cuts.csv", "sheet_cuts", "what to cut from each sheet of board"),
     TableFile("slab_cuts.csv", "slab_cuts", "what to cut from each slab"),
     TableFile("members.csv", "members", "every piece of timber"),
+    TableFile("joist_noggins.csv", "joist_noggins", "noggins between joists that run along the wall"),
     TableFile("boards.csv", "boards", "every piece of board"),
     TableFile("joints.csv", "joints", "every joint between boards and what backs it"),
     TableFile("fill.csv", "fill", "the slabs of each bay"),

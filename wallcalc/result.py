@@ -88,6 +88,12 @@ class Design:
         return tables.members(self.frame.members, codes)
 
     @cached_property
+    def joist_noggins(self) -> pd.DataFrame:
+        """Noggins between joists that run along the wall: cut and bought with the members, outside the wall."""
+        codes = {mark: bar.code for bar in self.parts.cut.timber.uses for mark, _ in bar.cuts}  # type: ignore[union-attr]
+        return tables.joist_noggins(self.frame.joist_noggins, codes)
+
+    @cached_property
     def boards(self) -> pd.DataFrame:
         """Every board, one a row."""
         codes = {c.mark: use.code for use in self._sheets for c in use.cuts}
@@ -126,7 +132,8 @@ class Design:
     @cached_property
     def setting_out(self) -> pd.DataFrame:
         """Running dimensions to mark on the floor, the ceiling and the studs."""
-        return tables.setting_out(setting_out(self.frame))
+        wall = self.wall
+        return tables.setting_out(setting_out(self.frame, wall.joists_above, wall.joists_below))
 
     @cached_property
     def checks(self) -> pd.DataFrame:

@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import chain
 
+from wallcalc.given import Joists
+from wallcalc.joists import joists_crossed
 from wallcalc.records import Frame, Mark, Member
 
 UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
 LEVEL = ("noggin", "pattress", "door head", "sill")
 
 
-def setting_out(frame: Frame) -> tuple[Mark, ...]:
+def setting_out(frame: Frame, above: Joists | None = None, below: Joists | None = None) -> tuple[Mark, ...]:
     """Return the setting-out marks of a frame.
 
     Running dimensions are all from one end, so that errors do not add up; both ends are given so that the
@@ -24,14 +26,17 @@ def setting_out(frame: Frame) -> tuple[Mark, ...]:
     ----------
     frame : Frame
         Members, joints and openings.
+    above, below : Joists, optional
+        The joists that the plates cross.
 
     Returns
     -------
     tuple of Mark
-        First along the wall: openings, plates, then left edge, centre and right edge of every upright member,
-        then upright joints; then heights: door heads, noggins and pattresses (bottom and top), level joints.
+        First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
+        edge of every upright member, then upright joints; then heights: door heads, noggins and pattresses (bottom
+        and top), level joints.
     """
-    return tuple(chain(_along(frame), _heights(frame)))
+    return tuple(chain(_along(frame, above, below), _heights(frame)))
 
 
 def stud_marks(frame: Frame) -> tuple[Mark, ...]:
@@ -56,7 +61,30 @@ def _three(member: Member, length: int) -> Iterable[Mark]:
         yield Mark(member.mark, member.role, "x", edge, at, length - at)
 
 
-def _along(frame: Frame) -> Iterable[Mark]:
+def joist_marks(frame: Frame, above: Joists | None = None, below: Joists | None = None) -> Iterable[Mark]:
+    """Return the marks of the joists that the plates cross, and of the noggins between joists along the wall.
+
+    Parameters
+    ----------
+    frame : Frame
+        Its length and its noggins between joists.
+    above, below : Joists, optional
+        Joists whose first place and centres are known give marks.
+
+    Returns
+    -------
+    iterable of Mark
+        The middle of each.
+    """
+    length = frame.length
+    for place, joists in (("above", above), ("below", below)):
+        for n, x in enumerate(joists_crossed(joists, 0, length) if joists is not None else (), 1):
+            yield Mark(f"joist {place} {n}", "joist", "x", "centre", x, length - x)
+    for noggin in frame.joist_noggins:
+        yield Mark(noggin.mark, "joist noggin", "x", "centre", noggin.x, length - noggin.x)
+
+
+def _along(frame: Frame, above: Joists | None, below: Joists | None) -> Iterable[Mark]:
     length = frame.length
     for clear in frame.clears:
         name = f"{clear.kind} {clear.index + 1}"
@@ -68,6 +96,7 @@ def _along(frame: Frame) -> Iterable[Mark]:
     for plate in plates:
         for edge, at in (("left", plate.x), ("right", plate.right)):
             yield Mark(plate.mark, plate.role, "x", edge, at, length - at)
+    yield from joist_marks(frame, above, below)
     yield from stud_marks(frame)
     seen = set()
     for joint in sorted(frame.joints, key=lambda j: (j.x1, j.side, j.layer, j.y1)):

@@ -15,6 +15,7 @@ from wallcalc.records import (
     CheckRow,
     CutPlan,
     Joint,
+    JoistNoggin,
     Mark,
     Member,
     OrderLine,
@@ -61,6 +62,13 @@ def members(records: Sequence[Member], codes: Mapping[str, str]) -> pd.DataFrame
         )
         for m in records
     ]  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
+def joist_noggins(records: Sequence[JoistNoggin], codes: Mapping[str, str]) -> pd.DataFrame:
+    """Return the table of noggins between joists; ``x`` is where the middle of each crosses the wall."""
+    columns = ["mark", "section", "x", "length", "code"]
+    rows = [(n.mark, n.section, _mm(n.x), _mm(n.length), codes.get(n.mark, "")) for n in records]
     return pd.DataFrame(rows, columns=columns)
 
 

@@ -8,12 +8,13 @@ import numpy as np
 import pandas as pd
 from takeoff_builders import DEPTH, mm, one_bar_each, one_slab_each, worked_wall
 
+from wallcalc import tables
 from wallcalc.cavity import fill_bays, slab_pieces
 from wallcalc.given import Opening, Room, Wall
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
 from wallcalc.price_book import PriceBook
-from wallcalc.records import CheckRow, CutPlan, Leftover, SheetCut, SheetUse
+from wallcalc.records import CheckRow, CutPlan, JoistNoggin, Leftover, SheetCut, SheetUse
 from wallcalc.rule_book import Rules
 from wallcalc.setting_out import setting_out
 from wallcalc.waste import board_waste, fill_waste, timber_waste
@@ -83,6 +84,7 @@ def make_design(name="Laundry and practice room", **changes):
         prices=book,
         frame=frame,
         members=members_table(frame),
+        joist_noggins=tables.joist_noggins((JoistNoggin("JN1", "38x89", 1500, 4030),), {}),
         boards=boards_table(frame),
         joints=pd.DataFrame(
             [

@@ -17,6 +17,7 @@ from wallcalc.checks import (  # noqa: F401 - each registers its checks
     height,
     holes,
     hung,
+    joists,
     openings,
     others,
     sound,

@@ -15,6 +15,7 @@ SUBJECTS = (
     "height",
     "studs",
     "openings",
+    "joists",
     "hung items",
     "holes",
     "tiles and damp",
