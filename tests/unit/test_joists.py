@@ -152,4 +152,4 @@ def test_a_sole_plate_on_a_solid_floor_asks_for_no_joists():
     assert rows(made(ALONG, Joists("along")), "sole plate")["joists along the wall"][2] == "caution"
     assert rows(made(ALONG, Joists()), "sole plate")["joists not known"][2] == "not known"
     across = rows(made(ALONG, Joists("across", 1000, 4000)), "sole plate")
-    assert across["joists that its shortest reach crosses"] == (1, 2, "caution")  # 3800 alone in the 298 beside the door
+    assert across["joists that its shortest reach crosses"] == (1, 2, "caution")  # 3800 of SP2
