@@ -185,7 +185,8 @@ def opening_faults(f: Facts) -> Iterator[str]:
 def bay_faults(f: Facts) -> Iterator[str]:
     """Bays, centres and the module: none narrower than the least bay at a stud, none beyond the centres."""
     t, least = f.thickness, f.t("frame.least_bay")
-    centres = round(f.option.stud_centres * 10)
+    module = f.option.stud_layout == "module"
+    centres = round(f.option.stud_centres * 10) if module else _most_centres(f)
     fixed = [m for m in f.members if m.role in ("end stud", "jamb stud")]
     zones = [(None, [*fixed, *(m for m in f.members if m.role in ("stud", "double stud"))])]
     for c in f.frame.clears:
@@ -211,7 +212,20 @@ def bay_faults(f: Facts) -> Iterator[str]:
                 yield f"{f.name(a)} to {f.name(b)}: {b.x - a.x} between centres of {centres}"
             if (a.role in MODULE or b.role in MODULE) and 0 < gap < least:
                 yield f"{f.name(a)} to {f.name(b)}: a bay of {gap}"
-    yield from _module_faults(f, centres, least)
+    if module:
+        yield from _module_faults(f, centres, least)
+
+
+def _most_centres(f: Facts) -> int:
+    """The most that the rules let studs be apart: the frame's own limit and what the boards on it span, 0.1 mm."""
+    most = [f.t("frame.max_centres")]
+    for board in {b.product for b in f.frame.boards if b.layer == 1}:
+        thickness = f.design.prices.board(board).thickness / 10
+        rows = [r for r in f.rules.rows("board_span") if r["verdict"] == "fail" and r["noggins"] == "none"]
+        rows = [r for r in rows if r["orientation"] == "either" and r["thickness"] <= thickness + 0.3]
+        if rows:
+            most.append(round(max(rows, key=lambda r: r["thickness"])["max_centres"] * 10))
+    return min(most)
 
 
 def _module_faults(f: Facts, centres: int, least: int) -> Iterator[str]:

@@ -57,7 +57,7 @@ def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choice
     WallError
         When an opening does not fit the wall.
     """
-    refusals = list(_not_yet(wall, option))
+    refusals = list(_not_yet(wall))
     sizes = str(rules.value("catalogue.sizes"))
     timber: tuple[TimberStock, ...] = ()
     try:
@@ -139,8 +139,8 @@ def _unknown(field: str, found: str, sold: Sequence[str]) -> Refusal:
     return Refusal(field, "price book", f"found {found!r}, which the price book does not have", change)
 
 
-def _not_yet(wall: Wall, option: Option) -> Sequence[Refusal]:
-    """Return refusals of what the wall or the option asks and cannot be worked out yet: never ignored."""
+def _not_yet(wall: Wall) -> Sequence[Refusal]:
+    """Return refusals of what the wall asks and cannot be worked out yet: never ignored."""
     refusals = []
     if wall.hung:
         names = ", ".join(repr(h.name) for h in wall.hung)
@@ -167,15 +167,6 @@ def _not_yet(wall: Wall, option: Option) -> Sequence[Refusal]:
         refusals.append(
             Refusal(
                 "height", "wall file", f"{heights}: uneven heights are not worked out yet", "give one height"
-            )
-        )
-    if option.stud_layout == "fitted":
-        refusals.append(
-            Refusal(
-                "stud_layout",
-                "option",
-                "the fitted layout is not worked out yet",
-                "use stud_layout='module'",
             )
         )
     return refusals

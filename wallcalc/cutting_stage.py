@@ -57,14 +57,7 @@ def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
     """
     made = carcass(given)
     frame = made.frame
-    timber = cut_timber(
-        timber_pieces(frame, given.timber, cutting),
-        given.timber,
-        kerf=cutting.kerf,
-        end_trim=cutting.end_trim,
-        time_limit=cutting.seconds,
-        effort=cutting.effort,
-    )
+    timber = timber_plan(given, cutting)
     plans = []
     for product, stocks in sorted(made.sheets.items()):
         blanks = [
@@ -75,6 +68,34 @@ def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
         if blanks:
             plans.append(cut_sheets(blanks, stocks, time_limit=cutting.seconds))
     return Cut(made, timber, tuple(plans))
+
+
+@lru_cache(maxsize=1024)
+def timber_plan(given: CarcassInput, cutting: CuttingRules) -> CutPlan:
+    """Return the plan that the timber of frame and boards is cut by; parameters as for :func:`cut_carcass`."""
+    return cut_timber(
+        timber_pieces(carcass(given).frame, given.timber, cutting),
+        given.timber,
+        kerf=cutting.kerf,
+        end_trim=cutting.end_trim,
+        time_limit=cutting.seconds,
+        effort=cutting.effort,
+    )
+
+
+def count_cuts(cut: Cut) -> int:
+    """Return the number of cuts in timber and board.
+
+    One for every piece of timber that is not a whole bought length; for every board one for each side shorter than
+    its sheet, and two for each cut-out at an edge (four for a hole).
+    """
+    saw = sum(len(bar.cuts) - (bar.offcut == 0) for bar in cut.timber.uses)  # type: ignore[union-attr]
+    knife = 0
+    sizes = {c.mark: (use.length, use.width) for plan in cut.sheets for use in plan.uses for c in use.cuts}  # type: ignore[union-attr]
+    for b in cut.frame.boards:
+        length, width = sizes[b.mark]
+        knife += (b.along < length) + (b.across < width) + 2 * len(b.cut_outs) + 2 * len(b.holes)
+    return saw + knife
 
 
 def _bound_side(board: Board) -> int:

@@ -26,9 +26,10 @@ class Option:
     section : str
         Stud section, thickness by depth in mm: one of :data:`SECTIONS`.
     stud_centres : float
-        Stud centre to stud centre, mm.
+        Stud centre to stud centre, mm; no meaning with the fitted layout, where it becomes 0.
     set_out_from : str
-        Where the stud marks start: "left", "right" or "middle".
+        Where the stud marks start: "left", "right" or "middle"; no meaning with the fitted layout, where it becomes
+        "left".
     stud_layout : str
         "module" keeps the centres and adds to them; "fitted" searches positions.
     board_orientation : str
@@ -40,7 +41,8 @@ class Option:
     board_a, board_b : str or None
         Board product of the price book; None: by the room.
     course_from : str or float
-        Where courses start: "ceiling", "floor", or the height of a horizontal joint in mm.
+        Where courses start: "ceiling", "floor", or the height of a horizontal joint in mm. The fitted layout keeps a
+        height; of the two words it takes either when that is cheaper.
     fill : str or None
         Slab product of the price book, or None for an empty cavity.
 
@@ -111,6 +113,7 @@ class Option:
         object.__setattr__(self, "stud_centres", round(float(self.stud_centres), 1))
         if self.stud_layout == "fitted":
             object.__setattr__(self, "stud_centres", 0.0)
+            object.__setattr__(self, "set_out_from", SET_OUT_FROM[0])
 
 
 def _is_size(text: object) -> bool:

@@ -12,6 +12,8 @@ from wallcalc.choices import resolve
 from wallcalc.cut_slabs import cut_slabs
 from wallcalc.cutting_stage import Cut, CuttingRules, cut_carcass
 from wallcalc.finishing import Structure
+from wallcalc.fitted import fit
+from wallcalc.fitted_terms import terms_of
 from wallcalc.given import Wall
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
@@ -103,15 +105,21 @@ def design(
         seconds,
         EFFORT if seconds <= SECONDS else 1.0,
     )
-    cut = cut_carcass(choices.carcass, cutting)
-    screws = _screws(choices.carcass, cutting, law)
-    fill, slabs = _fill(choices.carcass, cutting, choices.fill, law, book)
-    order = _order(choices.carcass, cutting, choices.fill, law, book)
+    given, fitted = choices.carcass, None
+    if option.stud_layout == "fitted":
+        fitted = fit(given, cutting, terms_of(given, law, book))
+        given = fitted.given
+    cut = cut_carcass(given, cutting)
+    screws = _screws(given, cutting, law)
+    fill, slabs = _fill(given, cutting, choices.fill, law, book)
+    order = _order(given, cutting, choices.fill, law, book)
     build = build_of(cut.frame, option.section, fill, choices.fill, law, book)
     sound = _sound(build, model, doors_of(wall, cut.frame, law))
     sheets = tuple(use for plan in cut.sheets for use in plan.uses)
     facts = Facts(wall, option, law, book, cut.frame, fill, sound, sheets)
-    parts = Parts(wall, option, law, book, cut, fill, slabs, screws, order, build, sound, facts, seconds)
+    parts = Parts(
+        wall, option, law, book, cut, fill, slabs, screws, order, build, sound, facts, seconds, fitted
+    )
     return Design(parts, _checks(facts))
 
 

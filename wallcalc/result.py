@@ -15,6 +15,7 @@ import pandas as pd
 from wallcalc import tables
 from wallcalc.checks import Facts
 from wallcalc.cutting_stage import Cut
+from wallcalc.fitted import Fitted
 from wallcalc.given import Wall
 from wallcalc.option_grid import OPTION_FIELDS, Option
 from wallcalc.order_list import cost_columns, spare_stock
@@ -33,7 +34,11 @@ CENTS = 100
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Parts:
-    """What the stages made, as records. ``build`` is the wall as sound meets it, ``seconds`` each plan's time."""
+    """What the stages made, as records.
+
+    ``build`` is the wall as sound meets it, ``seconds`` each plan's time, ``fitted`` what the search over stud layouts
+    found (None: the module was kept).
+    """
 
     wall: Wall
     option: Option
@@ -48,6 +53,7 @@ class Parts:
     sound: Sound
     facts: Facts
     seconds: float
+    fitted: Fitted | None = None
 
 
 class Design:
@@ -145,7 +151,15 @@ class Design:
         """How good each cutting plan and the choice of joints is shown to be."""
         rows = [self._bound(plan, material) for material, plan in self.plans()]
         rows.append(tables.boarding_bound(self.parts.cut.carcass.boarding))
+        if self.parts.fitted is not None:
+            rows.append(self._bound(self.parts.fitted.bound(), "stud layout"))
         return pd.DataFrame(rows)
+
+    @cached_property
+    def notes(self) -> tuple[str, ...]:
+        """What was done about the layout and the board joints, in words."""
+        fitted = self.parts.fitted
+        return (*(fitted.notes if fitted is not None else ()), *self.frame.notes)
 
     def plans(self) -> list[tuple[str, CutPlan]]:
         """Return every cutting plan with the material it cuts."""

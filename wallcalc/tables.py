@@ -9,6 +9,7 @@ import pandas as pd
 
 from wallcalc.boarding import Boarding
 from wallcalc.checks import counted, stiffness_use
+from wallcalc.cutting_stage import count_cuts
 from wallcalc.given import MM
 from wallcalc.records import (
     Board,
@@ -255,24 +256,11 @@ def summary(design: Design) -> dict[str, Any]:
         waste["timber"].kept,
         cautions,
         fails,
-        all(plan.proven for plan in plans),
+        all(plan.proven for plan in plans) and (parts.fitted is None or parts.fitted.proven),
     )
     return dict(zip(SUMMARY_COLUMNS, values, strict=True))
 
 
 def cuts(design: Design) -> int:
-    """Return the number of cuts in timber and board.
-
-    One for every piece of timber that is not a whole bought length; for every board one for each side shorter than
-    its sheet, and two for each cut-out at an edge (four for a hole).
-    """
-    parts = design.parts
-    saw = sum(len(bar.cuts) - (bar.offcut == 0) for bar in parts.cut.timber.uses)  # type: ignore[union-attr]
-    knife = 0
-    sizes = {
-        c.mark: (use.length, use.width) for plan in parts.cut.sheets for use in plan.uses for c in use.cuts
-    }  # type: ignore[union-attr]
-    for b in design.frame.boards:
-        length, width = sizes[b.mark]
-        knife += (b.along < length) + (b.across < width) + 2 * len(b.cut_outs) + 2 * len(b.holes)
-    return saw + knife
+    """Return the number of cuts in timber and board, see :func:`wallcalc.cutting_stage.count_cuts`."""
+    return count_cuts(design.parts.cut)

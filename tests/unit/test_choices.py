@@ -113,17 +113,10 @@ def test_uneven_heights_are_refused_with_the_heights(uk, book):
     assert found.nearest_change == "give one height"
 
 
-def test_fitted_layout_is_refused_and_the_change_works(plain, uk, book):
-    found = refusals(plain, wc.Option(stud_layout="fitted"), uk, book)["stud_layout"]
-    assert found.found == "the fitted layout is not worked out yet"
-    assert found.nearest_change == "use stud_layout='module'"
-    resolve(plain, wc.Option(stud_layout="module"), uk, book)
-
-
 def test_every_reason_at_once(uk, book):
     wall = wc.Wall.load(WALLS / "laundry_and_practice_room.toml")
-    option = wc.Option(stud_layout="fitted", fill="straw", sheet="1000x2000")
-    assert set(refusals(wall, option, uk, book)) == {"hung items", "services", "stud_layout", "fill", "sheet"}
+    option = wc.Option(fill="straw", sheet="1000x2000")
+    assert set(refusals(wall, option, uk, book)) == {"hung items", "services", "fill", "sheet"}
 
 
 def test_the_study_keeps_the_reason(uk):

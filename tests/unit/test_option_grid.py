@@ -42,8 +42,12 @@ def test_text_is_one_value():
 
 
 def test_fitted_options_have_no_twins():
-    grid = wc.options(stud_layout=["module", "fitted"], stud_centres=[300, 400, 600])
-    assert len(grid) == 4
+    grid = wc.options(
+        stud_layout=["module", "fitted"],
+        stud_centres=[300, 400, 600],
+        set_out_from=["left", "right", "middle"],
+    )
+    assert len(grid) == 3 * 3 + 1
     assert sum(o.stud_layout == "fitted" for o in grid) == 1
 
 

@@ -31,7 +31,7 @@ def wall():
 
 @pytest.fixture(scope="module")
 def grid():
-    # the second sheet is not sold, the fitted layout is not worked out, so both kinds of row are there
+    # the second sheet is not sold, so both kinds of row are there
     return wc.options(
         stud_centres=[400, 600],
         board_orientation=["vertical", "horizontal"],

@@ -1,0 +1,157 @@
+"""The fitted layout: what it keeps, what it costs against the modules, what it says of itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from wall_oracles import design_faults
+
+import wallcalc as wc
+from wallcalc.choices import resolve
+from wallcalc.fitted_terms import terms_of, usual_centres
+
+WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
+ORIENTATIONS = ("vertical", "horizontal")
+FITTED = wc.Option(stud_layout="fitted")
+
+
+def plain(name: str) -> wc.Wall:
+    """A wall file without what hangs on it."""
+    return replace(wc.Wall.load(WALLS / f"{name}.toml"), hung=(), services=())
+
+
+def bought(design) -> int:
+    return design.cost_cents["timber"] + design.cost_cents["board"]
+
+
+@pytest.fixture(scope="module")
+def uk():
+    return wc.Rules.load("uk")
+
+
+@pytest.fixture(scope="module")
+def book():
+    return wc.PriceBook.load()
+
+
+@pytest.fixture(scope="module", params=[(n, o) for n in ("closet", "laundry_plain") for o in ORIENTATIONS])
+def pair(request):
+    """A wall, its fitted design, and the designs of every usual module from every end that can be built."""
+    name, orientation = request.param
+    wall = plain(name)
+    option = replace(FITTED, board_orientation=orientation)
+    grid = wc.options(
+        board_orientation=orientation,
+        stud_centres=[600, 540, 480, 450, 400, 300],
+        set_out_from=["left", "right", "middle"],
+    )
+    return wall, wc.design(wall, option), [wc.design(wall, module) for module in grid]
+
+
+def test_never_dearer_than_a_module(pair):
+    _, fitted, modules = pair
+    assert bought(fitted) <= min(map(bought, modules))
+
+
+def test_cost_told_by_the_bound_is_what_is_bought(pair):
+    _, fitted, _ = pair
+    row = fitted.bounds.set_index("material").loc["stud layout"]
+    assert row["cost"] == pytest.approx(bought(fitted) / 100)
+    assert row["lower_bound"] <= row["cost"] + 1e-9
+    assert bool(row["proven"]) == (row["lower_bound"] >= row["cost"] - 1e-9)
+    assert row["scope"]
+    assert row["method"]
+    assert fitted.summary()["proven"] <= bool(row["proven"])
+
+
+def test_ground_rules_hold(pair):
+    assert design_faults(pair[1]) == []
+
+
+def test_studs_are_no_further_apart_than_the_rules_allow(pair, uk):
+    _, fitted, _ = pair
+    most = uk.tenths("frame.max_centres")
+    shut = [(c.left, c.right) for c in fitted.frame.clears]
+    full = sorted(
+        m.x for m in fitted.frame.members if m.role in ("end stud", "stud", "double stud", "jamb stud")
+    )
+    for a, b in pairwise(full):
+        assert b - a <= most or any(a < left and right <= b for left, right in shut)
+
+
+def test_module_designs_have_no_row_for_the_layout():
+    design = wc.design(plain("closet"))
+    assert "stud layout" not in set(design.bounds["material"])
+    assert not any(note.startswith("fitted") for note in design.notes)
+
+
+def test_closet_is_proven():
+    """One stud in the middle third: few layouts are worth trying, all are tried."""
+    row = wc.design(plain("closet"), FITTED).bounds.set_index("material").loc["stud layout"]
+    assert row["proven"]
+
+
+def test_notes_say_what_changed():
+    design = wc.design(plain("laundry_plain"), replace(FITTED, board_orientation="horizontal"))
+    note = design.notes[0]
+    assert note.startswith("fitted: ")
+    assert "studs instead of" in note
+    assert "less" in note
+
+
+def test_same_wall_same_layout():
+    wall, option = plain("laundry_plain"), replace(FITTED, board_orientation="horizontal")
+    first = wc.design(wall, option).members
+    from wallcalc.carcass import carcass
+    from wallcalc.cutting_stage import cut_carcass, timber_plan
+    from wallcalc.fitted import fit
+
+    for stage in (carcass, cut_carcass, timber_plan, fit):
+        stage.cache_clear()
+    assert wc.design(wall, option).members.equals(first)
+
+
+def test_thin_boards_bring_the_limit_down(uk, book):
+    wall = plain("laundry_plain")
+    thin = replace(FITTED, board_a="standard-9.5")
+    given = resolve(wall, thin, uk, book).carcass
+    terms = terms_of(given, uk, book)
+    assert terms.most == 4500
+    assert max(terms.usual) == 4500
+    assert "9.2.4" in terms.source
+    fails = wc.design(wall, thin).checks.query("check == 'board span' and verdict == 'fail'")
+    assert fails.empty
+
+
+def test_usual_centres_divide_the_sheets(book):
+    metric = usual_centres(book.sheets("standard-12.5", "metric"), 6000, 100.0)
+    assert metric == (6000, 5400, 4800, 4500, 4000, 3600, 3000)
+    inch = usual_centres(book.sheets("standard-12.7", "inch"), 6096, 25.4)
+    assert set(inch) >= {6096, 4877, 4064, 3048}  # 24, 19.2, 16 and 12 in
+
+
+def test_a_height_given_is_kept():
+    wall = plain("laundry_plain")
+    option = replace(FITTED, board_orientation="horizontal", course_from=1250.0)
+    joints = wc.design(wall, option).joints.query("kind != 'corner'")
+    level = joints[joints["y1"] == joints["y2"]]
+    assert 1250.0 in set(level["y1"])
+
+
+def test_refused_with_the_reasons_of_an_attempt():
+    wall = replace(plain("laundry_plain"), heights=((0, 60_000),))
+    with pytest.raises(wc.OptionError) as told:
+        wc.design(wall, FITTED)
+    assert "stud length" in str(told.value)
+
+
+def test_the_study_has_fitted_and_module_rows():
+    table = wc.study(plain("closet"), wc.options(stud_layout=["module", "fitted"], stud_centres=[400, 600]))
+    assert table["buildable"].all()
+    fitted = table[table["stud_layout"] == "fitted"]
+    assert len(fitted) == 1
+    cost = table["timber_cost"] + table["board_cost"]
+    assert cost[fitted.index[0]] <= cost.min() + 1e-9

@@ -1,0 +1,90 @@
+"""What a fitted layout has to keep, and the modules that it is compared with, read from rules and price book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from wallcalc.carcass import CarcassInput
+from wallcalc.checks.boards import span_limits
+from wallcalc.checks.rows import FAIL
+from wallcalc.given import MM
+from wallcalc.option_grid import LEAST_CENTRES
+
+if TYPE_CHECKING:
+    from wallcalc.price_book import PriceBook
+    from wallcalc.price_records import SheetStock
+    from wallcalc.rule_book import Rules
+
+DIVISIONS = (2, 3, 4)
+"""Bays that a sheet's width is divided into by the usual stud centres."""
+LONG_DIVISION = 5
+"""Bays that a sheet's length is divided into by the usual stud centres (480 mm, 19.2 in)."""
+STEPS = {"metric": 100.0, "inch": 25.4}
+"""Usual centres are whole multiples of 10 mm or of a tenth of an inch, in 0.1 mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The most that studs may be apart, middle to middle, where that comes from, and the module's usual centres.
+
+    Lengths in 0.1 mm; centres descending, none above the limit.
+    """
+
+    most: int
+    source: str
+    usual: tuple[int, ...]
+
+
+@lru_cache(maxsize=256)
+def terms_of(given: CarcassInput, rules: Rules, book: PriceBook) -> Terms:
+    """Return what a fitted layout keeps, and the modules that keep the same.
+
+    The limit is the least of the rule ``frame.max_centres`` and of the table ``board_span`` for the boards against
+    the frame on both sides, laid as the option lays them. Only what would fail binds; what the rules merely caution
+    against (older editions, tiles) does not, as it does not bind a module either.
+
+    Parameters
+    ----------
+    given : CarcassInput
+        Boards and how they are laid.
+    rules : Rules
+        The rules in force.
+    book : PriceBook
+        How thick the boards are.
+
+    Returns
+    -------
+    Terms
+    """
+    most, source = rules.tenths("frame.max_centres"), rules.rule("frame.max_centres").source
+    for product in (given.product_a, given.product_b):
+        thickness = book.board(product).thickness / MM
+        for _, centres, verdict, named, _ in span_limits(rules, thickness, given.lying, False):
+            if centres is not None and verdict == FAIL and round(centres * MM) < most:
+                most, source = round(centres * MM), named
+    sizes = str(rules.value("catalogue.sizes"))
+    return Terms(most, source, usual_centres((*given.sheets_a, *given.sheets_b), most, STEPS[sizes]))
+
+
+def usual_centres(sheets: Iterable[SheetStock], most: int, step: float) -> tuple[int, ...]:
+    """Return the module's usual centres, descending: those that divide the sheets, and the limit itself.
+
+    Parameters
+    ----------
+    sheets : iterable of SheetStock
+        The sheets on sale: widths are divided by 2, 3 and 4, lengths by 5.
+    most : int
+        Most centres that the rules allow, 0.1 mm.
+    step : float
+        Only whole multiples of this are usual, 0.1 mm.
+    """
+    found = {most}
+    for sheet in sheets:
+        for size in [sheet.width / d for d in DIVISIONS] + [sheet.length / LONG_DIVISION]:
+            whole = abs(size / step - round(size / step)) < 1e-6
+            if whole and LEAST_CENTRES * MM <= size <= most:
+                found.add(round(size))
+    return tuple(sorted(found, reverse=True))
