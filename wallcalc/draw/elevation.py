@@ -7,18 +7,21 @@ from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, PolyCollection
-from matplotlib.text import Text
 
 from wallcalc.draw import style
 from wallcalc.draw.elevation_key import UPRIGHT_ROLES
+from wallcalc.draw.fitting_key import ROW, FittingKey, entries
+from wallcalc.draw.fittings import Fittings
+from wallcalc.draw.frame_marks import ADDED, added_for, joist_boxes, joist_lines
 from wallcalc.draw.label_spot import calm_spot
+from wallcalc.draw.labels import Labels
 from wallcalc.draw.style import look, spread, to_img
 
 LABEL_STEP = 8.6
 """Least distance between neighbouring dimensions, points."""
-LETTER_WIDTH = 0.56
-"""Mean width of a letter as a share of its size, for the ground put behind a label."""
-DOUBLED_ROLES = ("double stud", "trimmer", "pattress")
+JOIST_BAND = 8.0
+"""Height kept for joists over the ceiling line, points."""
+DOUBLED_ROLES = ("double stud", "trimmer")
 
 Points = list[tuple[float, float]]
 
@@ -50,6 +53,13 @@ class Elevation:
             self._timber = ax.add_collection(
                 PolyCollection([], edgecolor=style.TIMBER_EDGE, linewidth=0.7), autolim=False
             )
+            self._hatched, self._dotted = (
+                ax.add_collection(
+                    PolyCollection([], facecolor="none", edgecolor=edge, hatch=hatch, linewidth=0.0),
+                    autolim=False,
+                )
+                for edge, hatch in ((style.HUNG, style.HUNG_HATCH), (style.PIPE_EDGE, style.SERVICE_HATCH))
+            )
             self._boards = ax.add_collection(
                 PolyCollection([], facecolor=style.BOARD, edgecolor=style.BOARD_EDGE, linewidth=0.6),
                 autolim=False,
@@ -64,15 +74,16 @@ class Elevation:
                 )
                 for kind, (colour, dash, width) in style.JOINT_KINDS.items()
             }
-            self._label_grounds = ax.add_collection(
-                PolyCollection([], facecolor=style.PAPER, edgecolor="none", alpha=0.82, zorder=5),
-                autolim=False,
+            self._joists = ax.add_collection(
+                LineCollection([], colors=style.TIMBER_EDGE, linewidths=0.7), autolim=False
             )
             self._lines = ax.add_collection(
                 LineCollection([], colors=style.SOFT, linewidths=0.6), autolim=False
             )
-        self._texts: list[Text] = []
-        self._used = 0
+        self._fittings = Fittings(ax)
+        self._key = FittingKey(ax)
+        self._labels = Labels(ax)
+        self._write = self._labels.write
         self._ground: Any = None
 
     def update(self, design: Any, side: str, layer: int = 1) -> None:
@@ -89,22 +100,28 @@ class Elevation:
         """
         length, height = design.frame.length / 10, design.frame.height / 10
         flip = _mirror(length) if side == "B" else _same
-        scale = self._scale = self._limits(length, height)
-        self._grounds: list[Points] = []
-        self._used = 0
+        joists = joist_boxes(design)
+        self._above = JOIST_BAND if joists else 0.0
+        key = self._key.rows(entries(design, side), self._points(length)[0])
+        self._below = ROW * len(key)
+        scale = self._limits(length, height)
+        self._labels.begin(scale, (0.0, 0.0, length, height))
+        taken, wishes = self._fittings.update(design, side, flip, scale)
+        self._labels.keep_off(taken)
         members = _rows(design.members, "mark", "role", "x", "y", "width", "height", "depth", "faces")
-        self._draw_timber(members, flip)
+        self._draw_timber(design, members, flip)
         self._draw_boards(design, side, layer, flip, scale)
         slabs = _rows(design.fill, "x", "y", "width", "height")
         self._fill.set_verts([_box(flip, x, y, w, h) for x, y, w, h in slabs], closed=True)
         self._draw_openings(design.frame.clears, flip, scale)
+        self._joists.set_segments(joist_lines(joists, height, flip, scale))
         lines = self._stud_dimensions(members, length, height, flip, side, scale)
         lines += self._height_dimensions(members, design.frame.clears, length, height, flip, scale)
         self._lines.set_segments(lines)
+        self._key.update(key, length / 2, -(self._foot(length) + 1.0) * scale, self._labels)
+        self._labels.put(wishes)
         self._noggin_marks(members, flip, scale)
-        self._label_grounds.set_verts(self._grounds, closed=True)
-        for text in self._texts[self._used :]:
-            text.set_visible(False)
+        self._labels.finish()
 
     def show(self, alt: str) -> str:
         """Return the picture as an HTML image; what never changes (the key) is drawn once and kept as pixels.
@@ -129,14 +146,21 @@ class Elevation:
             figure.draw_artist(self.ax)
         return to_img(figure, alt, drawn=True)
 
-    def _limits(self, length: float, height: float) -> float:
-        """Set the view round the wall; return mm of wall for one point of the picture."""
+    def _points(self, length: float) -> tuple[float, float, float]:
+        """Return width and height of the axes and the room kept left of the wall, points."""
         box = self.ax.get_window_extent()
         inch = self.ax.figure.dpi
-        wide, tall = box.width / inch * 72, box.height / inch * 72
-        # Points kept free for dimensions and marks; the dimensions in inches have more letters.
         letters = len(self.format_length(length - 1))
-        left, right, below, above = 24.0 + 4.0 * letters, 12.0, 24.0 + 4.0 * letters, 30.0
+        return box.width / inch * 72, box.height / inch * 72, 24.0 + 4.0 * letters
+
+    def _foot(self, length: float) -> float:
+        """Return how far under the wall the dimensions reach, points; those in inches have more letters."""
+        return 24.0 + 4.0 * len(self.format_length(length - 1))
+
+    def _limits(self, length: float, height: float) -> float:
+        """Set the view round the wall; return mm of wall for one point of the picture."""
+        wide, tall, left = self._points(length)
+        right, below, above = 12.0, self._foot(length) + self._below, 30.0 + self._above
         scale = max(length / (wide - left - right), height / (tall - below - above))
         spare_x = (wide - left - right) * scale - length
         self.ax.set_xlim(-left * scale - spare_x / 2, length + right * scale + spare_x / 2)
@@ -144,15 +168,25 @@ class Elevation:
         self.ax.set_ylim(-below * scale - spare_y / 2, height + above * scale + spare_y / 2)
         return scale
 
-    def _draw_timber(self, members: list[tuple], flip: Callable[[float], float]) -> None:
-        boxes, colours = [], []
-        for _, role, x, y, w, h, depth, _faces in members:
-            boxes.append(_box(flip, x, y, w, h))
+    def _draw_timber(self, design: Any, members: list[tuple], flip: Callable[[float], float]) -> None:
+        added = added_for(design)
+        boxes, colours, hatched, dotted = [], [], [], []
+        for mark, role, x, y, w, h, depth, _faces in members:
+            box = _box(flip, x, y, w, h)
+            boxes.append(box)
             flat = role == "noggin" and depth < min(w, h)
-            doubled = role in DOUBLED_ROLES
-            colours.append(style.TIMBER_FLAT if flat else style.TIMBER_DOUBLE if doubled else style.TIMBER)
+            plain = (
+                style.TIMBER_FLAT if flat else style.TIMBER_DOUBLE if role in DOUBLED_ROLES else style.TIMBER
+            )
+            colours.append(ADDED.get(added.get(mark, ""), style.PATTRESS if role == "pattress" else plain))
+            if role == "pattress" or added.get(mark) == "hung item":
+                hatched.append(box)
+            elif added.get(mark) == "service":
+                dotted.append(box)
         self._timber.set_verts(boxes, closed=True)
         self._timber.set_facecolor(colours)
+        self._hatched.set_verts(hatched, closed=True)
+        self._dotted.set_verts(dotted, closed=True)
 
     def _draw_boards(
         self, design: Any, side: str, layer: int, flip: Callable[[float], float], scale: float
@@ -164,7 +198,8 @@ class Elevation:
         for mark, outline in zip(boards["mark"], boards["outline"], strict=True):
             x, y, room = calm_spot(tuple(map(tuple, outline)))
             size = 8.5 if room / scale > 26 else 6.5
-            self._write(flip(x), y, mark, size=size, bold=True, color="#1f4e79", box=True)
+            x, y = self._clear_of_fittings(flip(x), y, mark, size, room)
+            self._write(x, y, mark, size=size, bold=True, color="#1f4e79", box=True)
         joints = design.joints
         joints = joints[(joints["side"] == side) & (joints["layer"] == layer)]
         parts: dict[str, list] = {kind: [] for kind in self._joints}
@@ -172,6 +207,19 @@ class Elevation:
             parts[kind].append([(flip(x1), y1), (flip(x2), y2)])
         for kind, segments in parts.items():
             self._joints[kind].set_segments(segments)
+
+    def _clear_of_fittings(
+        self, x: float, y: float, mark: str, size: float, room: float
+    ) -> tuple[float, float]:
+        """Return where a board's mark covers no fixing or hole: its calm spot, or a place near it."""
+        wide, tall = self._labels.extent(mark, size)
+        steps = (0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.8, -0.8)
+        near = sorted((abs(i) + abs(j), i, j) for i in steps for j in steps)
+        for _, i, j in near:
+            at = (x + i * room, y + j * room)
+            if self._labels.free(*at, wide, tall):
+                return at
+        return x, y
 
     def _draw_openings(self, clears: Iterable[Any], flip: Callable[[float], float], scale: float) -> None:
         lines = []
@@ -214,8 +262,9 @@ class Elevation:
         limits = (LABEL_STEP * scale, -6 * scale, length + 6 * scale)
         lines = []
         for (x, mark), spot in zip(studs, spread([x for x, _ in studs], *limits), strict=True):
-            lines.append([(x, height + 2 * scale), (spot, height + 6 * scale)])
-            self._write(spot, height + 7 * scale, mark, size=6.8, va="bottom", rotation=90, color=style.SOFT)
+            low = height + self._above * scale
+            lines.append([(x, low + 2 * scale), (spot, low + 6 * scale)])
+            self._write(spot, low + 7 * scale, mark, size=6.8, va="bottom", rotation=90, color=style.SOFT)
         centres = sorted({round(x, 1) for x, _ in studs})
         for x, spot in zip(centres, spread(centres, *limits), strict=True):
             lines.append([(x, -2 * scale), (x, -5 * scale), (spot, -9 * scale)])
@@ -223,7 +272,7 @@ class Elevation:
         end = "left" if side == "A" else "left, seen from room B"
         self._write(
             length / 2,
-            -(23.0 + 4.0 * len(self.format_length(length - 1))) * scale,
+            -(self._foot(length) - 1.0) * scale,
             f"stud centres, {self.unit}, from the {end}; clear length {self.format_length(length)} {self.unit}",
             size=6.8,
             va="bottom",
@@ -260,40 +309,8 @@ class Elevation:
             wide = 3.4 * len(mark) + 4
             if w / scale > wide:
                 up, middle = y + h + 1.8 * scale, flip(x + w / 2)
-                if self._free(middle, up + 4 * scale, wide * scale, 8 * scale):
+                if self._labels.free(middle, up + 4 * scale, wide * scale, 8 * scale):
                     self._write(middle, up, mark, size=6.0, color=style.SOFT, va="bottom", box=True)
-
-    def _free(self, x: float, y: float, wide: float, tall: float) -> bool:
-        """Return whether no label stands yet in a box round a point."""
-        return not any(
-            abs(x - (box[0][0] + box[2][0]) / 2) < (wide + box[2][0] - box[0][0]) / 2
-            and abs(y - (box[0][1] + box[2][1]) / 2) < (tall + box[2][1] - box[0][1]) / 2
-            for box in self._grounds
-        )
-
-    def _write(
-        self, x: float, y: float, text: str, *, size: float, bold: bool = False, box: bool = False, **how: Any
-    ) -> None:
-        """Place a text, taking it from the pool of earlier ones."""
-        settings = {"color": style.INK, "ha": "center", "va": "center", "rotation": 0}
-        settings.update(how)
-        if self._used == len(self._texts):
-            with look():
-                self._texts.append(self.ax.text(0, 0, "", clip_on=False, linespacing=1.25, zorder=6))
-        item = self._texts[self._used]
-        self._used += 1
-        item.set_visible(True)
-        item.set_position((x, y))
-        item.set_text(text)
-        item.set(fontproperties=style.sized(size, bold), **settings)
-        if box:
-            lines = text.split("\n")
-            wide = (LETTER_WIDTH * size * max(map(len, lines)) + 3.0) * self._scale
-            tall = (1.25 * size * len(lines) + 1.0) * self._scale
-            if settings["rotation"]:
-                wide, tall = tall, wide
-            low = y - 0.5 * self._scale if settings["va"] == "bottom" else y - tall / 2
-            self._grounds.append(_box(_same, x - wide / 2, low, wide, tall))
 
 
 def draw_elevation(

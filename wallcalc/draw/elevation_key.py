@@ -76,8 +76,13 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
         f"{metres[k]:.1f} m {k}" for k in ("bound-bound", "bound-cut", "cut-cut") if k in metres
     )
     fill = f"{len(design.fill)} bays filled" if len(design.fill) else "cavity empty"
+    wall = design.wall
+    hung = [f"{item.name} on {len(item.fixings)} fixings" for item in wall.hung if item.side == side]
+    through = [s.name for s in wall.services if s.side == side or s.goes == "through"]
+    told = f" Hung on it: {', '.join(hung)}." if hung else ""
+    told += f" Coming through it: {', '.join(through)}." if through else ""
     room = design.wall.room_a.name if side == "A" else design.wall.room_b.name
     return (
         f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, "
-        f"{noggins} noggins, {len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}."
+        f"{noggins} noggins, {len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}.{told}"
     )

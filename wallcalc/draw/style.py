@@ -38,6 +38,16 @@ TIMBER = "#e9cfa2"
 TIMBER_FLAT = "#d3ab6b"
 TIMBER_DOUBLE = "#dfbd84"
 TIMBER_EDGE = "#7b5b2e"
+HUNG = "#7a2f77"
+"""Hung items, their fixings and the timber put in for them."""
+HUNG_TIMBER = "#d8c3d6"
+HUNG_HATCH = "\\\\\\\\\\"
+SERVICE_TIMBER = "#b9c7c4"
+"""Timber moved or added for a service."""
+SERVICE_HATCH = "....."
+PATTRESS = "#b98f4e"
+PIPE = (0.36, 0.40, 0.43, 0.38)
+PIPE_EDGE = "#3c474d"
 BOARD = (0.42, 0.55, 0.66, 0.16)
 BOARD_EDGE = (0.24, 0.36, 0.46, 0.55)
 SLAB = "#f3eff8"

@@ -1,0 +1,84 @@
+"""What an elevation tells of the frame beyond its outlines: whom added timber serves, and the joists above."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from wallcalc.draw import style
+from wallcalc.joists import joists_crossed
+
+ADDED = {"hung item": style.HUNG_TIMBER, "service": style.SERVICE_TIMBER}
+"""Ground colour of timber by what it was put in, moved or doubled for."""
+MOVED = ("moved ", "added beside ")
+"""How the words begin that tell of timber moved or added for a service."""
+JOIST_TALL = 6.0
+"""Height at which a joist's end is drawn, points."""
+
+
+def added_for(design: Any) -> dict[str, str]:
+    """Return what members are there for, by mark, where that is a hung item or a service and nothing else.
+
+    Parameters
+    ----------
+    design : Design
+        Its ``frame`` and ``wall`` are read.
+
+    Returns
+    -------
+    dict of str to str
+        "hung item" or "service".
+    """
+    items = {item.name for item in design.wall.hung}
+    found = {}
+    for m in design.frame.members:
+        if any(why.startswith(MOVED) for why in m.serves):
+            found[m.mark] = "service"
+        elif m.serves and all(why in items for why in m.serves):
+            found[m.mark] = "hung item"
+    return found
+
+
+def joist_boxes(design: Any) -> list[tuple[float, float]]:
+    """Return left and right edge of every joist end or noggin between joists that is seen over the head plate, mm.
+
+    Parameters
+    ----------
+    design : Design
+        Its ``wall``, ``frame`` and ``rules`` are read.
+
+    Returns
+    -------
+    list of (float, float)
+        In the wall's own coordinates, from left to right.
+    """
+    frame = design.frame
+    half = design.rules.tenths("joist.thickness") / 20
+    middles = joists_crossed(design.wall.joists_above, 0, frame.length)
+    middles = [*middles, *(n.x for n in frame.joist_noggins)]
+    return [(x / 10 - half, x / 10 + half) for x in middles]
+
+
+def joist_lines(
+    boxes: Sequence[tuple[float, float]], height: float, flip: Callable[[float], float], scale: float
+) -> list[list[tuple[float, float]]]:
+    """Return the lines of joist ends: a box with a cross, as cut timber is drawn.
+
+    Parameters
+    ----------
+    boxes : sequence of (float, float)
+        From :func:`joist_boxes`.
+    height : float
+        Of the wall, mm.
+    flip : callable
+        Turns x of the wall into x of the picture, mm.
+    scale : float
+        Mm of the wall for one point of the picture.
+    """
+    low, high = height + 1.0 * scale, height + (1.0 + JOIST_TALL) * scale
+    lines = []
+    for a, b in boxes:
+        left, right = sorted((flip(a), flip(b)))
+        lines.append([(left, low), (right, low), (right, high), (left, high), (left, low), (right, high)])
+        lines.append([(left, high), (right, low)])
+    return lines
