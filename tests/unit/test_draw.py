@@ -32,7 +32,10 @@ from wallcalc.draw import (
     trade_alt,
     unbeaten_key,
 )
+from wallcalc.draw.fitting_key import NAMES
+from wallcalc.draw.frame_marks import added_for
 from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
+from wallcalc.given import Joists, Service
 from wallcalc.print_cover import inches_text
 from wallcalc.shipped import data_folder
 
@@ -285,3 +288,153 @@ def test_cutting_figures_cover_timber_boards_and_slabs(design):
         assert "cutting plan" in alt
         assert _decoded(to_img(figure, alt)).size[0] == 860
     assert f"{len(design.sheet_cuts)} bought" in figures[1][1]
+
+
+# --- hung items, services, joists
+
+
+FITTED = [
+    ("laundry_and_practice_room", "uk", 600, (544, 424)),
+    ("laundry_and_practice_room", "uk", 300, (544, 424)),
+    ("office_two_doors", "uk", 400, (1096, 424)),
+    ("den_feet_inches", "us", 406.4, (544, 424)),
+]
+
+
+def _with_fittings(name, rules, centres, **more):
+    """A design of the frame as it is without fittings, and the wall with them: what is drawn of them is the wall's."""
+    wall = replace(wc.Wall.load(data_folder() / "walls" / f"{name}.toml"), **more)
+    plain = replace(wall, hung=(), services=())
+    design = wc.design(plain, wc.Option(stud_centres=centres), rules=rules)
+    return wc.Design(replace(design.parts, wall=wall), design.check_rows)
+
+
+def _middles(collection):
+    return sorted(
+        (round(float(s[:, 0].mean()), 1), round(float(s[:, 1].mean()), 1)) for s in collection.get_segments()
+    )
+
+
+@pytest.mark.parametrize("side", ["A", "B"])
+@pytest.mark.parametrize(("name", "rules", "centres", "size"), FITTED)
+def test_every_fixing_of_the_side_has_its_cross_and_side_b_is_mirrored(name, rules, centres, size, side):
+    design = _with_fittings(name, rules, centres)
+    elevation = draw_elevation(_axes(*size), design, side)
+    length = design.frame.length / 10
+    points = [
+        (round(x / 10 if side == "A" else length - x / 10, 1), round(y / 10, 1))
+        for item in design.wall.hung
+        if item.side == side
+        for x, y in item.fixings
+    ]
+    assert _middles(elevation._fittings._crosses) == sorted(points * 2)  # a level and an upright stroke each
+    boxes = [s for s in elevation._fittings._outlines.get_segments()]
+    for x, y in points:
+        assert any(b[:, 0].min() < x < b[:, 0].max() and b[:, 1].min() < y < b[:, 1].max() for b in boxes)
+
+
+def test_holes_are_drawn_on_their_side_and_what_is_kept_clear_on_both():
+    design = _with_fittings("laundry_and_practice_room", "uk", 600)
+    length = design.frame.length / 10
+    for side in "AB":
+        fittings = draw_elevation(_axes(1180, 900), design, side)._fittings
+        assert len(fittings._holes.get_paths()) == (3 if side == "A" else 0)
+        rings = fittings._rings.get_segments()
+        for service, ring in zip(design.wall.services, rings, strict=True):
+            x = service.at[0] / 10 if side == "A" else length - service.at[0] / 10
+            reach = np.hypot(ring[:, 0] - x, ring[:, 1] - service.at[1] / 10)
+            assert reach == pytest.approx(service.diameter / 20 + service.clearance / 10)
+
+
+def test_pipes_in_the_wall_run_drop_and_come_out_where_they_are_told():
+    waste = Service("waste", "A", (11200, 5200), 430, 100, "waste", to=(20200, 4750), goes="down")
+    hot = Service("hot", "A", (15000, 9000), 150, to=(18000, 9000), goes="through")
+    design = _with_fittings("laundry_and_practice_room", "uk", 600, services=(waste, hot), hung=())
+    elevation = draw_elevation(_axes(), design, "B")
+    boxes = sorted(
+        tuple(round(float(v), 1) for v in (*p.vertices.min(axis=0), *p.vertices.max(axis=0)))
+        for p in elevation._fittings._pipes.get_paths()
+    )
+    assert boxes == sorted(
+        [
+            (1820.0, 453.5, 2720.0, 541.5),  # 3840 - 2020 to 3840 - 1120, 475 to 520, half of 43 each way
+            (2040.0, 892.5, 2340.0, 907.5),
+            (1798.5, 0.0, 1841.5, 475.0),
+        ]
+    )
+    texts = [t.get_text() for t in _shown(elevation)]
+    assert "waste, 43, fall 1 in 20" not in texts  # it comes through side A
+    assert len(elevation._fittings._holes.get_paths()) == 1  # where the hot water comes out on side B
+    other = draw_elevation(_axes(), design, "A")
+    assert {"waste, 43, fall 1 in 20", "hot, 15, through"} <= {t.get_text() for t in _shown(other)}
+
+
+@pytest.mark.parametrize("side", ["A", "B"])
+@pytest.mark.parametrize(("name", "rules", "centres", "size"), FITTED)
+def test_names_of_fittings_cover_neither_one_another_nor_marks_nor_fixings(name, rules, centres, size, side):
+    design = _with_fittings(name, rules, centres)
+    elevation = draw_elevation(_axes(*size), design, side, 1, inches_text if rules == "us" else None)
+    elevation.ax.figure.canvas.draw()
+    renderer = elevation.ax.figure.canvas.get_renderer()
+    shown = _shown(elevation)
+    names = [i.name for i in design.wall.hung if i.side == side]
+    names += [s.name for s in design.wall.services if s.side == side]
+    told = {n: next(t for t in shown if t.get_text().startswith(f"{n}, ")) for n in names}
+    spots = {n: t.get_window_extent(renderer) for n, t in told.items()}
+    wall = elevation.ax.transData.transform([(0, 0), (design.frame.length / 10, design.frame.height / 10)])
+    others = {t.get_text(): t.get_window_extent(renderer) for t in shown if t not in told.values()}
+    fixed = elevation._fittings._crosses.get_segments()
+    for n, box in spots.items():
+        assert wall[0][0] <= box.x0, n
+        assert box.x1 <= wall[1][0], n
+        for other, b in itertools.chain(((m, b) for m, b in spots.items() if m != n), others.items()):
+            assert not box.overlaps(b), (n, other)
+        for cross in fixed:
+            assert not box.contains(*elevation.ax.transData.transform(cross.mean(axis=0))), n
+
+
+def test_joists_are_drawn_over_the_ceiling_where_they_cross(wall):
+    across = wc.design(replace(wall, joists_above=Joists("across", 2100, 4500)), wc.Option())
+    along = wc.design(replace(wall, joists_above=Joists("along", None, 4500)), wc.Option())
+    unknown = wc.design(wall, wc.Option())
+    for design, wanted in ((across, [210 + 450 * n for n in range(9)]), (unknown, [])):
+        boxes = draw_elevation(_axes(), design, "A")._joists.get_segments()[::2]
+        assert [round(float(b[:, 0].min() + b[:, 0].max()) / 2, 1) for b in boxes] == wanted
+        assert all(b[:, 1].min() >= design.frame.height / 10 for b in boxes)
+    noggins = draw_elevation(_axes(), along, "B")._joists.get_segments()[::2]
+    assert len(noggins) == len(along.frame.joist_noggins)
+
+
+def test_the_key_under_the_wall_names_what_is_there_and_nothing_else(wall, design):
+    plain = {t.get_text() for t in _shown(draw_elevation(_axes(), design, "A"))}
+    assert not plain & set(NAMES.values())
+    full = _with_fittings("laundry_and_practice_room", "uk", 600)
+    shown = {t.get_text() for t in _shown(draw_elevation(_axes(), full, "A"))}
+    assert shown & set(NAMES.values()) == {NAMES["hung"], NAMES["hole"], NAMES["joist"]}
+
+
+def test_timber_for_a_hung_item_or_a_service_is_told_apart():
+    full = _with_fittings("laundry_and_practice_room", "uk", 600)
+    frame = full.frame
+    serves = {"N1.2": ("trough",), "N1.3": ("stability", "trough"), "S2": ("module", "moved 22 mm for waste")}
+    members = tuple(replace(m, serves=serves.get(m.mark, m.serves)) for m in frame.members)
+    cut = full.parts.cut
+    carcass = replace(cut.carcass, frame=replace(frame, members=members))
+    changed = wc.Design(replace(full.parts, cut=replace(cut, carcass=carcass)), ())
+    assert added_for(changed) == {"N1.2": "hung item", "S2": "service"}
+    elevation = draw_elevation(_axes(), changed, "A")
+    m = changed.members.set_index("mark")
+    for collection, mark in ((elevation._hatched, "N1.2"), (elevation._dotted, "S2")):
+        (path,) = collection.get_paths()
+        assert path.vertices[:, 0].min() == pytest.approx(m.loc[mark, "x"])
+        assert path.vertices[:, 1].max() == pytest.approx(m.loc[mark, "y"] + m.loc[mark, "height"])
+    texts = {t.get_text() for t in _shown(elevation)}
+    assert {NAMES["hung timber"], NAMES["service timber"]} <= texts
+
+
+def test_the_text_in_place_of_the_picture_names_fittings():
+    full = _with_fittings("laundry_and_practice_room", "uk", 600)
+    assert elevation_alt(full, "A").endswith(
+        " Hung on it: trough on 2 fixings. Coming through it: waste, hot water, cold water."
+    )
+    assert elevation_alt(full, "B").endswith(" Hung on it: instrument rack on 4 fixings.")

@@ -80,7 +80,7 @@ class Elevation:
             self._lines = ax.add_collection(
                 LineCollection([], colors=style.SOFT, linewidths=0.6), autolim=False
             )
-        self._fittings = Fittings(ax)
+        self._fittings = Fittings(ax, self.format_length, inches=format_length is not None)
         self._key = FittingKey(ax)
         self._labels = Labels(ax)
         self._write = self._labels.write

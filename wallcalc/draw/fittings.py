@@ -17,6 +17,8 @@ from wallcalc.services import drops, is_box, runs
 
 Flip = Callable[[float], float]
 Points = list[tuple[float, float]]
+POUND = 0.45359237
+"""Kilograms in a pound (exact by definition)."""
 CORNERS = 28
 """Corners of what stands for a circle."""
 ARM = 2.6
@@ -34,9 +36,14 @@ class Fittings:
     ----------
     ax : matplotlib.axes.Axes
         Where to draw.
+    show : callable
+        Turns mm into the text of a length.
+    inches : bool
+        Whether those are inches; masses are then in lb.
     """
 
-    def __init__(self, ax: Axes) -> None:
+    def __init__(self, ax: Axes, show: Callable[[float], str], *, inches: bool = False) -> None:
+        self.show, self.inches = show, inches
         with look():
             self._pipes = ax.add_collection(
                 PolyCollection(
@@ -118,7 +125,7 @@ class Fittings:
             box = (min(xs) - around, min(ys) - around, max(xs) + around, max(ys) + around)
             outlines.append([*box_corners(box), (box[0], box[1])])
             taken += _edges(box, scale)
-            wishes.append(Wish(f"{item.name}, {item.mass + item.extra:g} kg", box, color=style.HUNG))
+            wishes.append(Wish(f"{item.name}, {self._mass(item.mass + item.extra)}", box, color=style.HUNG))
         self._outlines.set_segments(outlines)
         self._crosses.set_segments(crosses)
         self._pads.set_verts(pads, closed=True)
@@ -148,7 +155,7 @@ class Fittings:
             taken.append(box)
             if out:
                 holes.append(shape(x, y, width, height, not is_box(s)))
-                wishes.append(Wish(_says(s), box))
+                wishes.append(Wish(self._says(s), box))
             if s.to is not None:
                 self._end(s, side, flip, holes, taken)
         pipes = [_pipe(flip, r.start, r.end, r.diameter) for r in runs(services)]
@@ -162,6 +169,18 @@ class Fittings:
         self._bored.set_verts(_bored(design, flip), closed=True)
         return taken, wishes
 
+    def _mass(self, kilograms: float) -> str:
+        return f"{kilograms / POUND:.0f} lb" if self.inches else f"{kilograms:.3g} kg"
+
+    def _says(self, s: Service) -> str:
+        """Return what to write beside a service: name, size, fall, way."""
+        words = [s.name, " x ".join(self.show(v / 10) for v in s.size or (s.diameter,))]
+        if s.to is not None and s.kind == "waste" and s.to[1] != s.at[1] and s.to[0] != s.at[0]:
+            words.append(f"fall 1 in {abs(s.to[0] - s.at[0]) / abs(s.to[1] - s.at[1]):.0f}")
+        if s.goes == "through":
+            words.append("through")
+        return ", ".join(words)
+
     @staticmethod
     def _end(s: Service, side: str, flip: Flip, holes: list[Points], taken: list[Box]) -> None:
         """Show where a run comes out on the other side."""
@@ -171,17 +190,6 @@ class Fittings:
         x, y, d = flip(s.to[0] / 10), s.to[1] / 10, s.diameter / 10
         holes.append(shape(x, y, d, d, True))
         taken.append((x - d / 2, y - d / 2, x + d / 2, y + d / 2))
-
-
-def _says(s: Service) -> str:
-    """Return what to write beside a service: name, size, fall, way."""
-    size = " x ".join(f"{v / 10:g}" for v in s.size) if s.size else f"{s.diameter / 10:g}"
-    words = [s.name, size]
-    if s.to is not None and s.kind == "waste" and s.to[1] != s.at[1] and s.to[0] != s.at[0]:
-        words.append(f"fall 1 in {abs(s.to[0] - s.at[0]) / abs(s.to[1] - s.at[1]):.0f}")
-    if s.goes == "through":
-        words.append("through")
-    return ", ".join(words)
 
 
 def _bored(design: Any, flip: Flip) -> list[Points]:
