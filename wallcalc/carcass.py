@@ -128,6 +128,9 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
     thickness, rules, clears = given.timber[0].thickness, given.rules, given.clears
     posts = fixed_uprights(given.wall.length, clears, thickness, rules.jamb)
     studs = module_studs(stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay)
+    if given.lines is not None:
+        named = {"module": "layout"}
+        studs = [replace(u, serves=tuple(named.get(s, s) for s in u.serves)) for u in studs]
     return posts, studs
 
 

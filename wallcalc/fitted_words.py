@@ -52,7 +52,10 @@ def difference(
     if given.lines is None:
         return (f"fitted: the module at {name} is kept, nothing cheaper was found",)
     ours, theirs = counts(fitted), counts(module)
-    told = [f"{ours['studs']} studs instead of {theirs['studs']} at {name}"]
+    if ours["studs"] == theirs["studs"]:
+        told = [f"{ours['studs']} studs as at {name}, on other lines"]
+    else:
+        told = [f"{ours['studs']} studs instead of {theirs['studs']} at {name}"]
     for what in ("noggins", "pattresses", "sheets"):
         change = ours[what] - theirs[what]
         if change:
