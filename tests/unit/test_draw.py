@@ -21,11 +21,13 @@ from wallcalc.draw import (
     Elevation,
     SweepChart,
     TradeChart,
+    compare_layouts,
     cutting_figures,
     draw_bars,
     draw_elevation,
     elevation_alt,
     elevation_key,
+    layouts_alt,
     new_figure,
     sweep_alt,
     to_img,
@@ -33,7 +35,7 @@ from wallcalc.draw import (
     unbeaten_key,
 )
 from wallcalc.draw.fitting_key import NAMES
-from wallcalc.draw.frame_marks import added_for
+from wallcalc.draw.frame_marks import added_for, added_words
 from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
 from wallcalc.given import Joists, Service
 from wallcalc.print_cover import inches_text
@@ -438,3 +440,54 @@ def test_the_text_in_place_of_the_picture_names_fittings():
         " Hung on it: trough on 2 fixings. Coming through it: waste, hot water, cold water."
     )
     assert elevation_alt(full, "B").endswith(" Hung on it: instrument rack on 4 fixings.")
+
+
+# --- layouts side by side
+
+
+def test_layouts_are_drawn_at_one_scale_each_under_what_it_costs(wall, design):
+    other = wc.design(replace(wall, joists_above=Joists("across", 2100, 4500)), wc.Option(stud_centres=600))
+    pair = [("At 400", design), ("At 600", other)]
+    figure = compare_layouts(pair, "A")
+    figure.canvas.draw()
+    scales = {
+        round(float(np.diff(ax.transData.transform([(0, 0), (1000, 0)])[:, 0])[0]), 3) for ax in figure.axes
+    }
+    assert len(figure.axes) == 2
+    assert len(scales) == 1
+    assert figure.axes[0].get_position().y0 > figure.axes[1].get_position().y0
+    texts = [t.get_text() for t in figure.texts]
+    for name, d in pair:
+        lines = d.takeoff[d.takeoff["group"].isin(["timber", "sheet"])]
+        assert f"{name}: GBP {lines['cost'].sum():,.2f} for timber and boards" in texts
+        told = next(t for t in texts if f"{len(d.sheet_cuts)} sheets" in t)
+        assert f"{d.summary()['studs']} studs, {d.summary()['noggins']} noggins" in told
+        assert f"{d.summary()['cuts']} cuts" in told
+
+
+def test_the_text_for_layouts_says_which_costs_least(design, wall):
+    other = wc.design(wall, wc.Option(stud_centres=600))
+    costs = {"At 400": design, "At 600": other}
+    material = {n: sum(d.cost_cents[k] for k in ("timber", "board")) / 100 for n, d in costs.items()}
+    least = min(material, key=material.get)
+    text = layouts_alt(list(costs.items()))
+    assert text.endswith(
+        f"{least} costs least, {max(material.values()) - min(material.values()):,.2f} less than the dearest."
+    )
+
+
+def test_what_was_put_in_is_told_by_whom_it_serves():
+    full = _with_fittings("laundry_and_practice_room", "uk", 600)
+    serves = {
+        "N1.2": ("trough",),
+        "N1.3": ("trough",),
+        "S2": ("module", "moved 22 mm for waste"),
+        "S3": ("trough",),
+    }
+    frame = full.frame
+    members = tuple(replace(m, serves=serves.get(m.mark, m.serves)) for m in frame.members)
+    cut = full.parts.cut
+    carcass = replace(cut.carcass, frame=replace(frame, members=members))
+    changed = wc.Design(replace(full.parts, cut=replace(cut, carcass=carcass)), ())
+    assert added_words(full) == ""
+    assert added_words(changed) == "for waste: 1 stud put aside; for trough: 1 stud, 2 noggins"

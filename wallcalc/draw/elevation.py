@@ -86,7 +86,13 @@ class Elevation:
         self._write = self._labels.write
         self._ground: Any = None
 
-    def update(self, design: Any, side: str, layer: int = 1) -> None:
+    def scale_for(self, design: Any, side: str) -> float:
+        """Return how many mm of a design's wall a point of the picture stands for."""
+        self._rows = self._key.rows(entries(design, side), self._points(design.frame.length / 10)[0])
+        self._above = JOIST_BAND if joist_boxes(design) else 0.0
+        return self._scale(design.frame.length / 10, design.frame.height / 10)
+
+    def update(self, design: Any, side: str, layer: int = 1, *, scale: float = 0.0) -> None:
         """Show a design's face.
 
         Parameters
@@ -97,14 +103,14 @@ class Elevation:
             "A" or "B"; side B is mirrored, as seen from room B.
         layer : int
             The layer of board shown: 1 lies against the frame.
+        scale : float
+            The picture is no larger than this many mm of wall for a point, so that two can be of one scale.
         """
         length, height = design.frame.length / 10, design.frame.height / 10
         flip = _mirror(length) if side == "B" else _same
         joists = joist_boxes(design)
-        self._above = JOIST_BAND if joists else 0.0
-        key = self._key.rows(entries(design, side), self._points(length)[0])
-        self._below = ROW * len(key)
-        scale = self._limits(length, height)
+        scale = max(scale, self.scale_for(design, side))
+        self._limits(length, height, scale)
         self._labels.begin(scale, (0.0, 0.0, length, height))
         taken, wishes = self._fittings.update(design, side, flip, scale)
         self._labels.keep_off(taken)
@@ -118,7 +124,7 @@ class Elevation:
         lines = self._stud_dimensions(members, length, height, flip, side, scale)
         lines += self._height_dimensions(members, design.frame.clears, length, height, flip, scale)
         self._lines.set_segments(lines)
-        self._key.update(key, length / 2, -(self._foot(length) + 1.0) * scale, self._labels)
+        self._key.update(self._rows, length / 2, -(self._foot(length) + 1.0) * scale, self._labels)
         self._labels.put(wishes)
         self._noggin_marks(members, flip, scale)
         self._labels.finish()
@@ -157,16 +163,24 @@ class Elevation:
         """Return how far under the wall the dimensions reach, points; those in inches have more letters."""
         return 24.0 + 4.0 * len(self.format_length(length - 1))
 
-    def _limits(self, length: float, height: float) -> float:
-        """Set the view round the wall; return mm of wall for one point of the picture."""
-        wide, tall, left = self._points(length)
-        right, below, above = 12.0, self._foot(length) + self._below, 30.0 + self._above
-        scale = max(length / (wide - left - right), height / (tall - below - above))
+    def _room(self, length: float) -> tuple[float, float, float, float]:
+        """Return what is kept free left, right, below and above the wall, points."""
+        left = self._points(length)[2]
+        return left, 12.0, self._foot(length) + ROW * len(self._rows), 30.0 + self._above
+
+    def _scale(self, length: float, height: float) -> float:
+        wide, tall, _ = self._points(length)
+        left, right, below, above = self._room(length)
+        return max(length / (wide - left - right), height / (tall - below - above))
+
+    def _limits(self, length: float, height: float, scale: float) -> None:
+        """Set the view round the wall."""
+        wide, tall, _ = self._points(length)
+        left, right, below, above = self._room(length)
         spare_x = (wide - left - right) * scale - length
         self.ax.set_xlim(-left * scale - spare_x / 2, length + right * scale + spare_x / 2)
         spare_y = (tall - below - above) * scale - height
         self.ax.set_ylim(-below * scale - spare_y / 2, height + above * scale + spare_y / 2)
-        return scale
 
     def _draw_timber(self, design: Any, members: list[tuple], flip: Callable[[float], float]) -> None:
         added = added_for(design)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -37,6 +38,46 @@ def added_for(design: Any) -> dict[str, str]:
         elif m.serves and all(why in items for why in m.serves):
             found[m.mark] = "hung item"
     return found
+
+
+def added_words(design: Any) -> str:
+    """Return what was put in or moved for hung items and services, in words; "" where nothing was.
+
+    Parameters
+    ----------
+    design : Design
+        Its ``frame`` and ``wall`` are read.
+
+    Returns
+    -------
+    str
+    """
+    added = added_for(design)
+    counts: dict[str, Counter[str]] = {}
+    for m in design.frame.members:
+        if m.mark not in added:
+            continue
+        what = f"{m.role} put aside" if added[m.mark] == "service" else m.role
+        if added[m.mark] == "service":
+            whom = [
+                next(s.name for s in design.wall.services if s.name in why)
+                for why in m.serves
+                if why.startswith(MOVED)
+            ]
+        else:
+            whom = list(m.serves)
+        counts.setdefault(", ".join(dict.fromkeys(whom)), Counter())[what] += 1
+    return "; ".join(
+        f"for {whom}: {', '.join(f'{n} {_plural(what, n)}' for what, n in found.items())}"
+        for whom, found in counts.items()
+    )
+
+
+def _plural(what: str, number: int) -> str:
+    """Return a role in the plural where there are several."""
+    head, _, rest = what.partition(" put")
+    end = "" if number == 1 else "es" if head.endswith("s") else "s"
+    return f"{head}{end}{' put' + rest if rest else ''}"
 
 
 def joist_boxes(design: Any) -> list[tuple[float, float]]:
