@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import pandas as pd
 
 from wallcalc import tables
+from wallcalc.backing_list import fixings_held
 from wallcalc.checks import Facts
 from wallcalc.cutting_stage import Cut
 from wallcalc.fitted import Fitted
@@ -98,6 +99,11 @@ class Design:
         """Noggins between joists that run along the wall: cut and bought with the members, outside the wall."""
         codes = {mark: bar.code for bar in self.parts.cut.timber.uses for mark, _ in bar.cuts}  # type: ignore[union-attr]
         return tables.joist_noggins(self.frame.joist_noggins, codes)
+
+    @cached_property
+    def hung_fixings(self) -> pd.DataFrame:
+        """Which piece of timber carries each fixing of what hangs on the wall."""
+        return tables.hung_fixings(fixings_held(self.wall.hung, self.frame.members))
 
     @cached_property
     def boards(self) -> pd.DataFrame:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 
+from wallcalc.backing_list import Held
 from wallcalc.boarding import Boarding
 from wallcalc.checks import counted, stiffness_use
 from wallcalc.cutting_stage import count_cuts
@@ -70,6 +71,15 @@ def joist_noggins(records: Sequence[JoistNoggin], codes: Mapping[str, str]) -> p
     """Return the table of noggins between joists; ``x`` is where the middle of each crosses the wall."""
     columns = ["mark", "section", "x", "length", "code"]
     rows = [(n.mark, n.section, _mm(n.x), _mm(n.length), codes.get(n.mark, "")) for n in records]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def hung_fixings(records: Sequence[Held]) -> pd.DataFrame:
+    """Return the backing list: every fixing with the piece that carries it ("" where none does)."""
+    columns = ["item", "side", "fixing", "x", "y", "member", "role", "from_edge"]
+    rows = [
+        (h.item, h.side, h.number, _mm(h.x), _mm(h.y), h.member, h.role, _mm(h.from_edge)) for h in records
+    ]
     return pd.DataFrame(rows, columns=columns)
 
 

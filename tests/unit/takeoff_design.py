@@ -9,6 +9,7 @@ import pandas as pd
 from takeoff_builders import DEPTH, mm, one_bar_each, one_slab_each, worked_wall
 
 from wallcalc import tables
+from wallcalc.backing_list import Held
 from wallcalc.cavity import fill_bays, slab_pieces
 from wallcalc.given import Opening, Room, Wall
 from wallcalc.option_grid import Option
@@ -85,6 +86,7 @@ def make_design(name="Laundry and practice room", **changes):
         frame=frame,
         members=members_table(frame),
         joist_noggins=tables.joist_noggins((JoistNoggin("JN1", "38x89", 1500, 4030),), {}),
+        hung_fixings=tables.hung_fixings((Held("rack", "B", 1, 19_200, 12_000, "N2.4", "noggin", 190),)),
         boards=boards_table(frame),
         joints=pd.DataFrame(
             [
