@@ -7,16 +7,16 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
+from wallcalc.cutting_stage import count_cuts
 from wallcalc.draw import style
 from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_key
 from wallcalc.draw.frame_marks import added_words
 from wallcalc.draw.style import look, new_figure
-from wallcalc.tables import cuts
+from wallcalc.fitted_words import counts
 
 CAPTION, KEY = 40, 24
 """Height of a layout's lines and of the key, pixels."""
-UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
 
 
 def compare_layouts(
@@ -87,15 +87,8 @@ def layout_words(name: str, design: Any) -> tuple[str, str]:
     """
     cents = design.cost_cents
     currency = design.prices.currency
-    roles = [m.role for m in design.frame.members]
-    counts = {
-        "studs": sum(role in UPRIGHT for role in roles),
-        "noggins": roles.count("noggin"),
-        "pattresses": roles.count("pattress"),
-        "sheets": sum(len(plan.uses) for plan in design.parts.cut.sheets),
-        "cuts": cuts(design),
-    }
-    told = ", ".join(f"{n} {what}" for what, n in counts.items() if n or what != "pattresses")
+    numbers = {**counts(design.parts.cut), "cuts": count_cuts(design.parts.cut)}
+    told = ", ".join(f"{n} {what}" for what, n in numbers.items() if n or what != "pattresses")
     added = added_words(design)
     first = f"{name}: {currency} {(cents['timber'] + cents['board']) / 100:,.2f} for timber and boards"
     return first, f"{told}{f'; put in {added}' if added else ''}"

@@ -1,0 +1,77 @@
+"""The backing list: every fixing with the piece behind it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+import wallcalc as wc
+from wallcalc.backing_list import fixings_held
+from wallcalc.given import HungItem
+from wallcalc.records import Member
+from wallcalc.shipped import data_folder
+
+
+def piece(mark: str, role: str, x: int, y: int, width: int, height: int, faces: str = "AB") -> Member:
+    return Member(mark, role, "38x89", x, y, width, height, max(width, height), 890, faces)
+
+
+STUD = piece("S1", "stud", 5810, 380, 380, 25_440)
+NOGGIN = piece("N1.1", "noggin", 6190, 8000, 5000, 380)
+FLAT = piece("N2.1", "noggin", 6190, 12_000, 5000, 890, "A")
+PATTRESS = piece("P1", "pattress", 6190, 15_000, 5000, 2000, "B")
+FRAME = (STUD, NOGGIN, FLAT, PATTRESS)
+
+
+def held(*points: tuple[int, int], side: str = "A"):
+    return [(h.member, h.from_edge) for h in fixings_held([HungItem("shelf", side, points, 5.0)], FRAME)]
+
+
+def test_a_screw_is_measured_from_the_edges_along_the_grain():
+    assert held((5900, 9000)) == [("S1", 90)]
+    assert held((9000, 8100)) == [("N1.1", 100)]
+    assert held((9000, 12_500)) == [("N2.1", 390)]
+
+
+def test_a_piece_that_backs_the_other_side_carries_nothing_here():
+    assert held((9000, 12_500), side="B") == [("", 0)]
+    assert held((9000, 15_900), (6300, 16_000), side="B") == [("P1", 900), ("P1", 110)]
+    assert held((9000, 15_900)) == [("", 0)]
+
+
+def test_where_two_pieces_meet_the_better_one_carries():
+    assert held((6190, 8100)) == [("N1.1", 100)]  # on the stud's edge, 10 into the noggin
+
+
+def test_numbers_and_names_follow_the_items():
+    hung = [HungItem("a", "A", ((5900, 9000), (9000, 8100)), 5.0), HungItem("b", "B", ((9000, 16_000),), 5.0)]
+    found = fixings_held(hung, FRAME)
+    assert [(h.item, h.side, h.number, h.role) for h in found] == [
+        ("a", "A", 1, "stud"),
+        ("a", "A", 2, "noggin"),
+        ("b", "B", 1, "pattress"),
+    ]
+
+
+@given(st.lists(st.tuples(st.integers(0, 12_000), st.integers(0, 26_000)), min_size=1, max_size=6))
+def test_a_fixing_is_carried_exactly_where_shapely_finds_timber_of_its_side(points):
+    boxes = {m.mark: shapely.box(m.x, m.y, m.right, m.top) for m in FRAME if "A" in m.faces}
+    for (x, y), (mark, edge) in zip(points, held(*points), strict=True):
+        under = {k for k, b in boxes.items() if b.intersects(shapely.Point(x, y))}
+        assert (mark in under) if under else mark == ""
+        if mark:
+            assert edge >= shapely.Point(x, y).distance(boxes[mark].exterior) - 1e-9
+
+
+def test_the_table_of_a_design_lists_every_fixing():
+    wall = wc.Wall.load(data_folder() / "walls" / "laundry_and_practice_room.toml")
+    made = wc.design(replace(wall, hung=(), services=()), model="closed form")
+    design = wc.Design(replace(made.parts, wall=wall), ())
+    table = design.hung_fixings
+    assert list(zip(table["item"], table["fixing"], strict=True)) == [
+        (item.name, n) for item in wall.hung for n in range(1, len(item.fixings) + 1)
+    ]
+    assert list(table["x"]) == [x / 10 for item in wall.hung for x, _ in item.fixings]
