@@ -179,18 +179,52 @@ def closed_intervals(
     dict of int to tuple of (int, int)
         Intervals by zone, left to right, apart from one another. Empty without services.
     """
+    return dict(closed_of(services, clears, height, head, thickness).intervals)
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """What services close to uprights, by zone (see :func:`closed_intervals`), and which services do.
+
+    ``spaces`` are the rectangles behind the intervals, those that count in each zone.
+    """
+
+    intervals: Mapping[int, tuple[Interval, ...]]
+    spaces: Mapping[int, tuple[Space, ...]]
+
+    def __bool__(self) -> bool:
+        return bool(self.intervals)
+
+    def free(self, left: int, right: int, zone: int) -> bool:
+        """Return whether timber from left to right stays out of every closed interval of its zone."""
+        return free(left, right, zone, self.intervals)
+
+    def names(self, left: int, right: int, zone: int) -> tuple[str, ...]:
+        """Return the services that close a stretch, each once, left to right."""
+        hit = (s for s in self.spaces.get(zone, ()) if s.rect[0] < right and left < s.rect[2])
+        return tuple(dict.fromkeys(s.service for s in sorted(hit, key=lambda s: s.rect)))
+
+
+OPEN = Closed({}, {})
+"""Nothing closed: a wall without services."""
+
+
+def closed_of(
+    services: Sequence[Service], clears: Sequence[Clear], height: int, head: int, thickness: int
+) -> Closed:
+    """Return what services close to uprights; parameters as for :func:`closed_intervals`."""
     if not services:
-        return {}
+        return OPEN
     closed = closed_to_uprights(services, height)
-    found = {-1: merged((s.rect[0], s.rect[2]) for s in closed)}
+    by_zone = {-1: closed}
     for zone, c in enumerate(clears):
         stretches = [(c.left, c.top + thickness, c.right, head)]
         if c.bottom > 0:
             stretches.append((c.left, thickness, c.right, c.bottom - thickness))
         stretches = [r for r in stretches if r[1] < r[3]]
-        inside = [s.rect for s in closed if any(clip(s.rect, r) is not None for r in stretches)]
-        found[zone] = merged((r[0], r[2]) for r in inside)
-    return found
+        by_zone[zone] = tuple(s for s in closed if any(clip(s.rect, r) is not None for r in stretches))
+    intervals = {zone: merged((s.rect[0], s.rect[2]) for s in found) for zone, found in by_zone.items()}
+    return Closed(intervals, by_zone)
 
 
 def merged(intervals: Iterable[Interval]) -> tuple[Interval, ...]:

@@ -12,6 +12,8 @@ from itertools import pairwise
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM
 from wallcalc.records import Clear
+from wallcalc.services import OPEN, Closed
+from wallcalc.stud_shift import Stretch, clear_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,13 +170,15 @@ def module_studs(
     thickness: int,
     centres: int,
     least_bay: int,
+    closed: Closed = OPEN,
 ) -> list[Upright]:
     """Return the studs on the module between the fixed uprights, with the rule for the last bay and at jambs.
 
     A stud that would overlap a fixed upright or leave a clear bay narrower than the least bay beside it is
     dropped when the distance between its neighbours' middles is within the centres; else it moves tight against
     the fixed upright; where that would stretch the next bay beyond the centres, it stands off by the least bay
-    instead. Studs within the width of an opening become short studs under the same rule.
+    instead. Studs within the width of an opening become short studs under the same rule. A stud in the way of a
+    service moves the least that keeps the centres; where no move does, studs are added beside the service.
 
     Parameters
     ----------
@@ -186,6 +190,13 @@ def module_studs(
         Structural openings, left to right.
     thickness, centres, least_bay : int
         Stud thickness, centres and least clear bay, 0.1 mm.
+    closed : Closed
+        Where services keep studs away.
+
+    Raises
+    ------
+    OptionError
+        When no studs clear of the services keep the centres and the least bay.
     """
     lines = sorted(lines)
     studs = []
@@ -193,10 +204,65 @@ def module_studs(
         reach = span.beyond + thickness // 2
         inside = [x for x in lines if span.left - reach < x < span.right + reach]
         role = "stud" if span.zone < 0 else "short stud"
-        for x in _settle(inside, span, thickness, centres, least_bay):
+        settled = _settle(inside, span, thickness, centres, least_bay)
+        for x, serves in _kept_clear(settled, span, thickness, centres, least_bay, closed):
             left = x - thickness // 2
-            studs.append(Upright(left, left + thickness, role, span.zone, ("module",)))
+            studs.append(Upright(left, left + thickness, role, span.zone, serves))
     return studs
+
+
+def _kept_clear(
+    settled: list[int], span: Span, thickness: int, centres: int, least_bay: int, closed: Closed
+) -> list[tuple[int, tuple[str, ...]]]:
+    """Middles of a run's studs moved off what services close, and why each stands where it does."""
+    half = thickness // 2
+    intervals = closed.intervals.get(span.zone, ())
+    if all(closed.free(x - half, x - half + thickness, span.zone) for x in settled):
+        return [(x, ("module",)) for x in settled]
+    low, high = span.left - half, span.right + half
+    stretch = Stretch(low, high, low - span.beyond, high + span.beyond)
+    found = clear_of(settled, stretch, thickness, centres, least_bay, intervals)
+    if found is None:
+        names = ", ".join(closed.names(span.left, span.right, span.zone))
+        raise OptionError([_no_stud(span, names, centres, least_bay)])
+    missing = [x for x in settled if x not in found]
+    fresh = [x for x in found if x not in settled]
+    moved: dict[int, int] = {}
+    for old in missing:
+        left_over = [x for x in fresh if x not in moved]
+        if left_over:
+            moved[min(left_over, key=lambda x: (abs(x - old), x))] = old
+    told = []
+    for x in found:
+        if x in settled:
+            told.append((x, ("module",)))
+            continue
+        old = moved.get(x)
+        near = _between(found, x, span) if old is None else (old - half, old - half + thickness)
+        for_whom = " and ".join(
+            closed.names(*near, span.zone) or closed.names(span.left, span.right, span.zone)
+        )
+        if old is None:
+            told.append((x, (f"added beside {for_whom}",)))
+        else:
+            way = "left" if x < old else "right"
+            told.append((x, ("module", f"moved {abs(x - old) / MM:g} mm {way} for {for_whom}")))
+    return told
+
+
+def _between(found: Sequence[int], x: int, span: Span) -> tuple[int, int]:
+    """Stretch from the stud before to the stud after one."""
+    i = found.index(x)
+    return (found[i - 1] if i else span.left, found[i + 1] if i + 1 < len(found) else span.right)
+
+
+def _no_stud(span: Span, names: str, centres: int, least_bay: int) -> Refusal:
+    return Refusal(
+        "studs clear of services",
+        f"{span.left / MM:g} to {span.right / MM:g} mm, {names}",
+        f"no studs clear of {names} keep {centres / MM:g} mm centres and bays of {least_bay / MM:g} mm or more",
+        f"move {names}, or choose other stud centres",
+    )
 
 
 def spans(posts: Sequence[Upright], clears: Sequence[Clear]) -> list[Span]:
