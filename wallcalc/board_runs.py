@@ -38,6 +38,8 @@ class RunLayer:
         Price of one sheet that suits, cents; ``sheet_size`` its (length, width), 0.1 mm.
     timber_price : float
         Cents per 0.1 mm of stud.
+    holes : sequence of tuple of int
+        Holes for services in the lining, which its joints keep off.
     """
 
     def __init__(
@@ -50,10 +52,12 @@ class RunLayer:
         sheet_price: int,
         sheet_size: tuple[int, int],
         timber_price: float,
+        holes: Sequence[Rect] = (),
     ) -> None:
         self.lining, self.clears, self.rules, self.thickness = lining, tuple(clears), rules, thickness
         self.rects: list[Rect] = [(c.left, c.bottom, c.right, c.top) for c in clears]
         self.lines, self.line_at = lines, {line.x: line for line in lines}
+        self.holes = tuple(holes)
         self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
         self._laid: dict[tuple, Laid] = {}
         self._grids: dict[tuple[Course, int, int], list[tuple[int, list[tuple]]]] = {}
@@ -131,7 +135,10 @@ class RunLayer:
         key = (course, left, right)
         if key in self._grids:
             return self._grids[key]
-        places = [left, *(line.x for line in self.lines if left < line.x < right), right]
+        inside = [line.x for line in self.lines if left < line.x < right]
+        if self.holes:
+            inside = [x for x in inside if not self._at_hole(x, course)]
+        places = [left, *inside, right]
         grid: list[tuple[int, list[tuple]]] = []
         self._grids[key] = grid
         for b_index in range(1, len(places)):
@@ -147,6 +154,14 @@ class RunLayer:
                     boards.append((a, right_kind, (a, b, left_kind, right_kind), light, heavy, joints))
             grid.append((b, boards))
         return grid
+
+    def _at_hole(self, x: int, course: Course) -> bool:
+        """Whether a joint on a line would come nearer to a hole in the course than its edge allows."""
+        edge = self.rules.hole_edge
+        return any(
+            a - edge < x < c + edge and b - edge < course.top and course.bottom < d + edge
+            for a, b, c, d in self.holes
+        )
 
     def _best_ways(
         self,

@@ -6,7 +6,7 @@ All lengths are integers of 0.1 mm.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from wallcalc.errors import OptionError, Refusal
@@ -160,6 +160,7 @@ def second_layer(
     offset: int,
     clears: Sequence[Clear] = (),
     least: int = 0,
+    fits: Callable[[tuple[tuple[int, int], ...]], bool] | None = None,
 ) -> tuple[tuple[int, int], ...]:
     """Return courses of the second layer, their joints at least an offset from the first layer's.
 
@@ -181,6 +182,8 @@ def second_layer(
         Structural openings.
     least : int
         Least height of a strip that takes a screw, 0.1 mm.
+    fits : callable, optional
+        Whether courses keep off what services need.
 
     Raises
     ------
@@ -203,7 +206,7 @@ def second_layer(
             continue
         courses = split_height(bottom, top, step, start)
         apart = all(abs(low - joint) >= offset for low, _ in courses[1:] for joint in taken)
-        if apart and thin_strip(courses, clears, least) is None:
+        if apart and thin_strip(courses, clears, least) is None and (fits is None or fits(courses)):
             return courses
     raise OptionError(
         [

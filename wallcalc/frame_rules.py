@@ -6,13 +6,19 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from wallcalc.given import MM
+
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
 
 
 @dataclass(frozen=True, slots=True)
 class FrameRules:
-    """Rules for the frame and the boards; lengths in 0.1 mm. Named after their keys in the rule file."""
+    """Rules for the frame and the boards; lengths in 0.1 mm. Named after their keys in the rule file.
+
+    ``waste_fall`` is in mm per m; ``bores`` lists the rules for holes in studs whose breach is a fail: the greatest
+    share of the depth (percent) and the least wood left at each edge.
+    """
 
     least_bay: int
     head_packing: int
@@ -38,6 +44,18 @@ class FrameRules:
     narrow_strip: int
     joist_noggin_centres: int
     joist_thickness: int
+    hole_edge: int
+    waste_fall: float
+    bores: tuple[tuple[float, int], ...]
+
+    def bore_most(self, depth: int) -> int:
+        """Return the greatest hole that may be bored through timber of a depth, 0.1 mm.
+
+        The smaller of a share of the depth and what leaves wood enough at both edges, by every rule that forbids.
+        """
+        return min(
+            (min(int(depth * share / 100), depth - 2 * edge) for share, edge in self.bores), default=depth
+        )
 
     def need(self, first: str, second: str) -> int:
         """Return the width of timber a joint needs, 0.1 mm.
@@ -98,4 +116,11 @@ def frame_rules(rules: Rules) -> FrameRules:
         narrow_strip=t("board.narrow_strip"),
         joist_noggin_centres=t("joist.noggin_centres"),
         joist_thickness=t("joist.thickness"),
+        hole_edge=t("service.hole_edge"),
+        waste_fall=float(rules.value("service.waste_fall")),
+        bores=tuple(
+            (float(row["most_percent"]), round(float(row["edge_least"]) * MM))
+            for row in rules.rows("hole_notch")
+            if row["kind"] == "hole" and row["member"] == "stud" and row["verdict"] == "fail"
+        ),
     )

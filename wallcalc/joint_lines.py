@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from wallcalc.frame_rules import FrameRules
 from wallcalc.records import Clear
+from wallcalc.services import OPEN, Closed
 from wallcalc.stud_lines import Upright, spans
 
 
@@ -62,6 +63,7 @@ def joint_lines(
     thickness: int,
     rules: FrameRules,
     between: bool,
+    closed: Closed = OPEN,
 ) -> tuple[JointLine, ...]:
     """Return the lines on which vertical joints may fall, left to right.
 
@@ -81,6 +83,8 @@ def joint_lines(
         The rules in force.
     between : bool
         Whether lines between studs and tight beside them are wanted too (several layers compete for the studs).
+    closed : Closed
+        Where services keep uprights away: no line's stud or pair enters there; studs tight beside are tried too.
     """
     standing = {u.line for u in uprights if u.role in ("stud", "short stud")}
     jambs = [x for c in clears for x in (c.left, c.right)]
@@ -108,6 +112,10 @@ def joint_lines(
         ordered = sorted(standing | {0, length})
         for a, b in itertools.pairwise(ordered):
             wanted.update(((a + b) // 2, a + (b - a) // 3, b - (b - a) // 3))
+    half = thickness // 2
+    for intervals in closed.intervals.values():
+        for a, b in intervals:
+            wanted.update((a - half, a - thickness, b + half, b + thickness))
     blocks = _blocks(clears, uprights)
     found = []
     for x in sorted(wanted):
@@ -123,8 +131,10 @@ def joint_lines(
         taken = upright_length(zone, clears, height, rules.head_packing, thickness)
         lefts, rights = blocks[zone if zone >= 0 else -1]
         room = _room(x, lefts, rights, thickness, stands)
-        single = 0 if stands else (taken if _fits(room, thickness // 2, rules.least_bay) else None)
-        pair = (taken if stands else 2 * taken) if _fits(room, thickness, rules.least_bay) else None
+        alone = closed.free(x - half, x - half + thickness, zone)
+        both = closed.free(x - thickness, x + thickness, zone)
+        single = 0 if stands else (taken if alone and _fits(room, half, rules.least_bay) else None)
+        pair = (taken if stands else 2 * taken) if both and _fits(room, thickness, rules.least_bay) else None
         if single is None and pair is None:
             continue
         found.append(JointLine(x, zone, stands, single, pair, near < rules.jamb_caution))

@@ -6,6 +6,7 @@ Side B is stored in the same coordinates.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 ROLES = (
@@ -92,13 +93,57 @@ class CutOut:
 
 
 @dataclass(frozen=True, slots=True)
+class Pierce:
+    """A hole in a board for a service that comes through it.
+
+    Its middle (x, y) in the elevation seen from side A, its width and height; ``round`` tells a round hole from one
+    for a box. All in 0.1 mm.
+    """
+
+    service: str
+    x: int
+    y: int
+    width: int
+    height: int
+    round: bool
+
+    @property
+    def rect(self) -> tuple[int, int, int, int]:
+        """Its bounding rectangle: left, bottom, right, top, 0.1 mm."""
+        left, bottom = self.x - self.width // 2, self.y - self.height // 2
+        return left, bottom, left + self.width, bottom + self.height
+
+    @property
+    def area(self) -> float:
+        """What it takes off a board, (0.1 mm)^2."""
+        return self.width * self.height * (math.pi / 4 if self.round else 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A hole bored through a member for a service.
+
+    ``axis`` tells which way the pipe goes: "x" along the wall through an upright, "y" up and down through a noggin
+    or a plate. (x, y) is its middle in elevation; lengths in 0.1 mm.
+    """
+
+    member: str
+    service: str
+    x: int
+    y: int
+    diameter: int
+    axis: str
+
+
+@dataclass(frozen=True, slots=True)
 class Board:
     """One piece of board as fixed.
 
     ``outline`` lists its corners anticlockwise from the lower left as (x, y). ``bound_edges`` is a subset of
     :data:`EDGES` in that order: which of the outermost edges are bound. ``lying`` is True when the sheet's long
     direction runs along the wall. ``product`` is the price book's product ("standard-12.5").
-    ``need_bound`` is the number of bound long edges (0, 1 or 2) its blank has to bring.
+    ``need_bound`` is the number of bound long edges (0, 1 or 2) its blank has to bring. ``holes`` are openings wholly
+    inside it, ``pierced`` the holes for services.
     """
 
     mark: str
@@ -117,6 +162,7 @@ class Board:
     cut_outs: tuple[CutOut, ...] = ()
     holes: tuple[tuple[int, int, int, int], ...] = ()
     cut_group: str = ""
+    pierced: tuple[Pierce, ...] = ()
 
     @property
     def right(self) -> int:
@@ -143,6 +189,11 @@ class Board:
         """Twice the area in units of (0.1 mm)^2, holes not taken off (shoelace formula, exact)."""
         pts = self.outline
         return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(pts, pts[1:] + pts[:1], strict=True))
+
+    def from_face(self, hole: Pierce) -> tuple[int, int]:
+        """Return where a hole's middle is on the board seen from its face: from its left and bottom edge, 0.1 mm."""
+        across = hole.x - self.x if self.side == "A" else self.right - hole.x
+        return across, hole.y - self.y
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,3 +388,4 @@ class Frame:
     joints: tuple[Joint, ...]
     notes: tuple[str, ...] = field(default=())
     joist_noggins: tuple[JoistNoggin, ...] = field(default=())
+    holes: tuple[Hole, ...] = field(default=())

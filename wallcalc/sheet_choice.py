@@ -13,6 +13,7 @@ from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
 from wallcalc.price_records import SheetStock
 from wallcalc.records import Clear
+from wallcalc.service_courses import clear_courses, joint_room
 
 
 def size_name(stock: SheetStock) -> str:
@@ -63,11 +64,13 @@ def lay_out(
     clears: Sequence[Clear],
     course_from: str | float,
     rules: FrameRules,
+    timber: tuple[int, int] = (0, 0),
 ) -> list[Lining]:
     """Return the linings of one side: as few courses as the sheets allow.
 
     Upright sheets reach from just above the finished floor to the ceiling when one on sale is long enough; else
-    full sheets and a rest make courses. Sheets on their side make courses as high as the widest sheet.
+    full sheets and a rest make courses. Sheets on their side make courses as high as the widest sheet. Horizontal
+    joints keep off the services of the wall.
 
     Parameters
     ----------
@@ -89,6 +92,8 @@ def lay_out(
         See :class:`wallcalc.option_grid.Option`; a height in mm when it is a number.
     rules : FrameRules
         The rules in force.
+    timber : (int, int)
+        Thickness and depth of the timber behind horizontal joints, 0.1 mm.
     """
     start = course_from if isinstance(course_from, str) else round(course_from * MM)
     bottom = wall.floor_build_up + rules.floor_gap
@@ -99,10 +104,19 @@ def lay_out(
     step = widest if lying else lengths[-1]
     courses = split_height(bottom, top, step, start)
     check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip)
+    room = joint_room(side, wall, rules, *timber)
+    if room is not None:
+        courses = clear_courses(
+            Lining(side, 1, product, lying, widest, lengths, courses), step, start, room, clears
+        )
+
+    def fits(tried: tuple[tuple[int, int], ...]) -> bool:
+        return room is None or room.fits(Lining(side, 2, product, lying, widest, lengths, tried))
+
     found = []
     for layer in range(1, layers + 1):
         if layer == 2:
-            courses = second_layer(courses, step, start, rules.layer_offset, clears, rules.least_strip)
+            courses = second_layer(courses, step, start, rules.layer_offset, clears, rules.least_strip, fits)
         highest = max(high - low for low, high in courses)
         if not lying:
             widest = max(s.width for s in sheets if s.length >= highest)

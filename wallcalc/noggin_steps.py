@@ -1,0 +1,241 @@
+"""Noggins that keep clear of services: stability noggins step up or down, those behind joints change their lie.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.geometry import Rect
+from wallcalc.given import MM, Service
+from wallcalc.noggin_rows import Noggin, Row
+from wallcalc.services import Drop, Run, drops, level_free, merged, nearest_free, runs, spaces
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """What services keep free of noggins.
+
+    ``closed`` no noggin may enter; ``along`` are pipes along the wall, which no noggin may meet lengthways;
+    ``upright`` those that drop or rise through noggins, which are bored (``flat_room`` is what a noggin laid flat
+    leaves of the depth behind it: a thicker pipe cannot pass there).
+    """
+
+    names: tuple[str, ...]
+    closed: tuple[Rect, ...]
+    along: tuple[Run, ...]
+    upright: tuple[Drop, ...]
+    flat_room: int
+
+    def free(self, noggin: Noggin) -> bool:
+        """Return whether a noggin meets nothing."""
+        rect = noggin.x, noggin.y, noggin.x + noggin.width, noggin.y + noggin.height
+        if not level_free(rect, self.closed, self.along):
+            return False
+        return not noggin.flat or not any(
+            d.diameter > self.flat_room
+            and noggin.x < d.x < rect[2]
+            and d.bottom < rect[3]
+            and noggin.y < d.top
+            for d in self.upright
+        )
+
+    def blocks(self, left: int, right: int) -> list[tuple[int, int]]:
+        """Return the heights between two places that no noggin may enter."""
+        found = [(b, t) for a, b, c, t in self.closed if a < right and left < c]
+        found += [(w[1], w[3]) for r in self.along if (w := r.rect_between(left, right)) is not None]
+        return found
+
+    def for_whom(self, left: int, right: int) -> str:
+        """Return the services that keep a bay's noggins off."""
+        met = [n for n, r in zip(self.names, self.closed, strict=True) if r[0] < right and left < r[2]]
+        met += [r.service for r in self.along if r.rect_between(left, right) is not None]
+        met += [d.service for d in self.upright if left < d.x < right]
+        return " and ".join(dict.fromkeys(met))
+
+
+def ways_of(
+    services: Sequence[Service], height: int, thickness: int, depth: int, bore_most: int
+) -> Ways | None:
+    """Return what services keep free of noggins, or None without services.
+
+    A pipe too thick to be bored for keeps noggins off all the way that it drops or rises.
+
+    Parameters
+    ----------
+    services : sequence of Service
+        What the wall file gives.
+    height, thickness, depth : int
+        Of the wall and of the timber, 0.1 mm.
+    bore_most : int
+        Greatest hole that may be bored through a noggin, 0.1 mm.
+    """
+    if not services:
+        return None
+    upright = drops(services, height)
+    thick = [d for d in upright if d.diameter > bore_most]
+    around = spaces(services)
+    return Ways(
+        (*(s.service for s in around), *(d.service for d in thick)),
+        (*(s.rect for s in around), *(d.rect for d in thick)),
+        runs(services),
+        tuple(d for d in upright if d.diameter <= bore_most),
+        depth - thickness,
+    )
+
+
+def step_noggins(
+    noggins: Sequence[Noggin],
+    rows: Sequence[Row],
+    ways: Ways,
+    level: Sequence[Rect],
+    thickness: int,
+    height: int,
+    spacing: int,
+) -> list[Noggin]:
+    """Return noggins clear of services.
+
+    Stability noggins step to the nearest free height; where that leaves more than the spacing between rows in a bay,
+    another is added on the other side of the service. Noggins behind joints are turned or doubled on edge.
+
+    Parameters
+    ----------
+    noggins : sequence of Noggin
+        As placed without regard to services.
+    rows : sequence of Row
+        In the order their numbers count, bottom up.
+    ways : Ways
+        What services keep free.
+    level : sequence of tuple of int
+        Plates, door heads, sills and openings: what a noggin cannot move into.
+    thickness, height, spacing : int
+        Of the timber, of the wall, and the largest distance between rows (0: no rows for stability), 0.1 mm.
+
+    Raises
+    ------
+    OptionError
+        Where a noggin that a joint needs cannot be clear of a service.
+    """
+    groups: dict[tuple[int, int], list[Noggin]] = {}
+    for n in noggins:
+        groups.setdefault((n.row, n.bay), []).append(n)
+    if all(ways.free(n) for n in noggins):
+        return list(noggins)
+    fixed = [n for g in groups.values() for n in g if rows[n.row - 1].for_joint and all(map(ways.free, g))]
+    done = list(fixed)
+    refusals = []
+    touched: set[tuple[int, int]] = set()
+    for key, group in sorted(groups.items(), key=lambda kv: (not rows[kv[0][0] - 1].for_joint, kv[0])):
+        row = rows[key[0] - 1]
+        if all(ways.free(n) for n in group):
+            done += [n for n in group if n not in fixed]
+            continue
+        first = group[0]
+        span = (first.x, first.x + first.width)
+        room = _room(group, level, height)
+        blocks = [*ways.blocks(*span), *((n.y, n.y + n.height) for n in done if n.x == first.x)]
+        if row.for_joint:
+            stack = _behind_joint(group, row, room, blocks, thickness)
+            if stack is None:
+                refusals.append(_no_room(row, span, ways))
+            else:
+                done += stack
+            continue
+        touched.add(span)
+        bottom = nearest_free(first.y, thickness, *room, merged(blocks))
+        if bottom is None:
+            continue
+        way = f"{abs(bottom - first.y) / MM:g} mm {'up' if bottom > first.y else 'down'}"
+        serves = (*first.serves, f"moved {way} for {ways.for_whom(*span)}")
+        done.append(replace(first, y=bottom, serves=serves))
+    if refusals:
+        raise OptionError(refusals)
+    for span in sorted(touched):
+        done += _between_rows(done, noggins, span, ways, level, thickness, height, spacing)
+    return sorted(done, key=lambda n: (n.row, n.bay, n.part))
+
+
+def _room(group: Sequence[Noggin], level: Sequence[Rect], height: int) -> tuple[int, int]:
+    """Lowest and highest edge that a noggin of a bay may have between level timber and openings."""
+    first, last = group[0], group[-1]
+    middle = (first.y + last.y + last.height) // 2
+    beside = [r for r in level if r[0] < first.x + first.width and first.x < r[2]]
+    low = max((r[3] for r in beside if (r[1] + r[3]) // 2 < middle), default=0)
+    high = min((r[1] for r in beside if (r[1] + r[3]) // 2 >= middle), default=height)
+    return low, high
+
+
+def _behind_joint(
+    group: Sequence[Noggin],
+    row: Row,
+    room: tuple[int, int],
+    blocks: Sequence[tuple[int, int]],
+    thickness: int,
+) -> list[Noggin] | None:
+    """Noggins on edge, one on the other, that cover what a joint needs and are clear of the blocks."""
+    low, high = row.y - row.need // 2, row.y + (row.need + 1) // 2
+    low, high = max(low, room[0]), min(high, room[1])
+    first = group[0]
+    for count in (1, 2, 3):
+        tall = count * thickness
+        if tall < high - low:
+            continue
+        start, end = max(room[0], high - tall), min(room[1], low + tall)
+        bottom = nearest_free(row.y - tall // 2, tall, start, end, merged(blocks))
+        if bottom is not None:
+            parts = [chr(ord("a") + i) if count > 1 else "" for i in range(count)]
+            return [
+                replace(first, part=p, y=bottom + i * thickness, height=thickness, flat=False, faces="AB")
+                for i, p in enumerate(parts)
+            ]
+    return None
+
+
+def _between_rows(
+    done: Sequence[Noggin],
+    before: Sequence[Noggin],
+    span: tuple[int, int],
+    ways: Ways,
+    level: Sequence[Rect],
+    thickness: int,
+    height: int,
+    spacing: int,
+) -> list[Noggin]:
+    """Noggins that a bay needs between rows that have stepped too far apart."""
+    added: list[Noggin] = []
+    if spacing <= 0 or any(
+        r[0] < span[1] and span[0] < r[2] and thickness < r[1] and r[3] < height for r in level
+    ):
+        return added
+    like = next(n for n in before if n.x == span[0] and n.x + n.width == span[1])
+    for _ in range(len(before) + 2):
+        mine = [n for n in (*done, *added) if n.x == span[0] and n.x + n.width == span[1]]
+        middles = [0, *sorted(n.y + n.height // 2 for n in mine), height]
+        wide = next(((a, b) for a, b in pairwise(middles) if b - a > spacing + MM), None)
+        if wide is None:
+            return added
+        blocks = merged([*ways.blocks(*span), *((n.y, n.y + n.height) for n in mine), (0, thickness)])
+        half = thickness // 2
+        bottom = nearest_free((wide[0] + wide[1]) // 2 - half, thickness, wide[0], wide[1], blocks)
+        if bottom is None:
+            return added
+        serves = ("stability", f"added beside {ways.for_whom(*span)}")
+        part = chr(ord("x") - len(added))
+        added.append(
+            replace(like, part=part, y=bottom, height=thickness, flat=False, faces="AB", serves=serves)
+        )
+    return added
+
+
+def _no_room(row: Row, span: tuple[int, int], ways: Ways) -> Refusal:
+    names = ways.for_whom(*span)
+    return Refusal(
+        "noggins clear of services",
+        f"joint at {row.y / MM:g} mm, bay from {span[0] / MM:g} to {span[1] / MM:g} mm",
+        f"the noggin that the joint needs would meet the {names}",
+        f"move the joint (course_from) or the {names}",
+    )

@@ -1,0 +1,171 @@
+"""Heights of horizontal joints that keep off the holes for services and leave room for the noggins behind them.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from wallcalc.board_course import course_edges
+from wallcalc.courses import Lining, split_height, thin_strip
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame_rules import FrameRules
+from wallcalc.given import MM, Wall
+from wallcalc.noggin_steps import Ways, ways_of
+from wallcalc.records import Clear
+from wallcalc.service_holes import holes_in
+
+Courses = tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JointRoom:
+    """What horizontal joints of one side have to keep off.
+
+    ``holes`` are the heights (bottom, top) of holes in that side's boards with the edge that a hole wants around it;
+    ``timber`` the heights that services keep free of noggins.
+    """
+
+    holes: tuple[tuple[int, int], ...]
+    timber: tuple[tuple[int, int], ...]
+    thickness: int
+    rules: FrameRules
+
+    def fits(self, lining: Lining) -> bool:
+        """Return whether every horizontal joint of a lining keeps off them."""
+        if len(lining.courses) < 2:
+            return True
+        backed = not lining.lying or self.rules.back_long_edges
+        for below, above in pairwise(course_edges(lining)):
+            need = self.rules.centred(below.above or "cut", above.below or "cut")
+            half = 0 if not backed else self.thickness // 2 if need <= self.thickness else self.thickness
+            y = above.bottom
+            if any(low < y < high for low, high in self.holes):
+                return False
+            if backed and any(y - half < high and low < y + half for low, high in self.timber):
+                return False
+        return True
+
+
+def joint_room(side: str, wall: Wall, rules: FrameRules, thickness: int, depth: int) -> JointRoom | None:
+    """Return what one side's horizontal joints have to keep off; None without services.
+
+    Parameters
+    ----------
+    side : str
+        "A" or "B".
+    wall : Wall
+        The given wall.
+    rules : FrameRules
+        The rules in force.
+    thickness, depth : int
+        Of the timber, 0.1 mm.
+    """
+    ways = ways_of(wall.services, wall.height, thickness, depth, rules.bore_most(depth))
+    if ways is None:
+        return None
+    edge = rules.hole_edge
+    holes = tuple((r[1] - edge, r[3] + edge) for r in holes_in(side, wall.services))
+    return JointRoom(holes, _heights(ways), thickness, rules)
+
+
+def _heights(ways: Ways) -> tuple[tuple[int, int], ...]:
+    found = [(r[1], r[3]) for r in ways.closed]
+    for run in ways.along:
+        low, high = sorted((run.start[0], run.end[0]))
+        way = run.rect_between(low, high)
+        if way is not None:
+            found.append((way[1], way[3]))
+    return tuple(found)
+
+
+def clear_heights(
+    lining: Lining, step: int, room: JointRoom, clears: Sequence[Clear], near: int, *, count: bool
+) -> Iterator[int]:
+    """Yield heights of a horizontal joint from which courses keep off services, the nearest first, 0.1 mm.
+
+    Heights that leave no narrow strip of board come before those that do.
+
+    Parameters
+    ----------
+    lining : Lining
+        Its courses are those that are in the way.
+    step : int
+        Full height of a course, 0.1 mm.
+    room : JointRoom
+        What to keep off.
+    clears : sequence of Clear
+        Structural openings.
+    near : int
+        The height wanted, 0.1 mm.
+    count : bool
+        Whether as few courses come first.
+    """
+    bottom, top = lining.courses[0][0], lining.courses[-1][1]
+    tried = []
+    for at in range(-(-bottom // MM) * MM + MM, top, MM):
+        courses = split_height(bottom, top, step, at)
+        tried.append((len(courses) if count else 0, abs(at - near), at, courses))
+    tried.sort(key=lambda t: t[:3])
+    seen = set()
+    for least in (room.rules.narrow_strip, room.rules.least_strip):
+        for _, _, at, courses in tried:
+            if at in seen or thin_strip(courses, clears, least) is not None:
+                continue
+            if room.fits(_with(lining, courses)):
+                seen.add(at)
+                yield at
+
+
+def clear_courses(
+    lining: Lining, step: int, start: str | int, room: JointRoom, clears: Sequence[Clear]
+) -> Courses:
+    """Return a lining's courses, moved off services where no height was asked for.
+
+    Parameters
+    ----------
+    lining, step, room, clears
+        As for :func:`clear_heights`.
+    start : str or int
+        What was asked for: "ceiling", "floor", or a height, which is kept.
+
+    Raises
+    ------
+    OptionError
+        When the height asked for meets a service, or no height is clear of them.
+    """
+    courses = lining.courses
+    if room.fits(lining):
+        return courses
+    bottom, top = courses[0][0], courses[-1][1]
+    if isinstance(start, str):
+        near = courses[-1][0] if start == "ceiling" else courses[0][1]
+        at = next(clear_heights(lining, step, room, clears, near, count=True), None)
+        if at is not None:
+            return split_height(bottom, top, step, at)
+    else:
+        near = start
+        at = next(clear_heights(lining, step, room, clears, near, count=False), None)
+    change = "use boards that need no horizontal joint"
+    if at is not None:
+        change = f"put a horizontal joint at {at / MM:g} mm (course_from={at / MM:g})"
+    joints = ", ".join(f"{low / MM:g}" for low, _ in courses[1:])
+    raise OptionError(
+        [
+            Refusal(
+                "course_from",
+                f"side {lining.side}, horizontal joint at {joints} mm",
+                "the joint, or the noggin that it needs, meets a service or the edge of its hole",
+                change,
+            )
+        ]
+    )
+
+
+def _with(lining: Lining, courses: Courses) -> Lining:
+    return Lining(
+        lining.side, lining.layer, lining.product, lining.lying, lining.widest, lining.lengths, courses
+    )

@@ -1,0 +1,205 @@
+"""Whether services lie where a wall can take them: off plates, ends and openings, boards' edges, one another.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from wallcalc.errors import Refusal
+from wallcalc.frame_rules import FrameRules
+from wallcalc.geometry import Rect, clip
+from wallcalc.given import MM, Service
+from wallcalc.records import Clear
+from wallcalc.service_holes import pierces
+from wallcalc.services import drops, runs, spaces
+from wallcalc.stud_lines import Upright
+
+FALL = "service.waste_fall"
+CLEAR = "services clear of timber"
+
+Obstacle = tuple[str, Rect]
+"""What stands there, and where."""
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """The fixed parts of a frame: its size, plates, openings and the uprights at them; where the boards end.
+
+    ``head`` is the underside of the head plate, ``low`` and ``high`` the lower and upper edge of the boards, 0.1 mm.
+    """
+
+    length: int
+    height: int
+    head: int
+    thickness: int
+    low: int
+    high: int
+    clears: tuple[Clear, ...]
+    posts: tuple[Upright, ...]
+    rules: FrameRules
+
+    @property
+    def openings(self) -> list[Obstacle]:
+        """The openings themselves."""
+        return [(f"the {c.kind}", (c.left, c.bottom, c.right, c.top)) for c in self.clears]
+
+    @property
+    def level(self) -> list[Obstacle]:
+        """Level timber that is there whatever the option: plates, door heads and sills."""
+        t = self.thickness
+        bearing = t if self.rules.jamb == "king and trimmer" else 0
+        found = [
+            ("the sole plate", (0, 0, self.length, t)),
+            ("the head plate", (0, self.head, self.length, self.height)),
+        ]
+        for c in self.clears:
+            if c.top < self.head:
+                found.append(
+                    (f"the {c.kind}'s head", (c.left - bearing, c.top, c.right + bearing, c.top + t))
+                )
+            if c.kind == "hatch" and c.bottom > t:
+                found.append(("the hatch's sill", (c.left, c.bottom - t, c.right, c.bottom)))
+        return found
+
+    @property
+    def uprights(self) -> list[Obstacle]:
+        """End studs, jamb studs and trimmers."""
+        return [
+            (f"the {u.role}", (u.x, 0, u.right, self.clears[u.zone].top if u.zone >= 0 else self.height))
+            for u in self.posts
+        ]
+
+
+def misplaced(services: Sequence[Service], site: Site) -> list[Refusal]:
+    """Return what keeps services from lying where they are given, one refusal a fault, the nearest change left open.
+
+    Parameters
+    ----------
+    services : sequence of Service
+        What the wall file gives.
+    site : Site
+        The fixed parts of the frame.
+    """
+    found: list[Refusal] = []
+    for s in services:
+        found += list(_outside(s, site)) or [
+            *_in_timber(s, site),
+            *_at_edges(s, site),
+            *_drop_ways(s, site),
+            *_run_ways(s, site),
+            *_falls(s, site.rules),
+        ]
+    return found + list(_together(services))
+
+
+def place_of(service: Service) -> str:
+    """Return where a service is, in words."""
+    x, y = service.at
+    return f"{service.name} at {x / MM:g} mm, {y / MM:g} mm up"
+
+
+def _outside(s: Service, site: Site) -> Iterator[Refusal]:
+    for x, y in (s.at, *([s.to] if s.to is not None else [])):
+        if not (0 < x < site.length and 0 < y < site.height):
+            yield Refusal(
+                CLEAR,
+                place_of(s),
+                f"({x / MM:g}, {y / MM:g}) mm is outside the wall, {site.length / MM:g} x {site.height / MM:g} mm",
+                "",
+            )
+            return
+
+
+def _in_timber(s: Service, site: Site) -> Iterator[Refusal]:
+    solid = [*site.openings, *site.level, *site.uprights]
+    for space in spaces([s]):
+        for name, rect in solid:
+            hit = clip(space.rect, rect)
+            if hit is not None:
+                what = "its place" if space.what == "opening" else "the end of its run"
+                deep = min(hit[2] - hit[0], hit[3] - hit[1])
+                yield Refusal(
+                    CLEAR,
+                    place_of(s),
+                    f"{what}, with {s.clearance / MM:g} mm clearance, reaches {deep / MM:g} mm into {name}",
+                    "",
+                )
+                return
+
+
+def _at_edges(s: Service, site: Site) -> Iterator[Refusal]:
+    edge = site.rules.hole_edge
+    for side, p in pierces([s]):
+        left, bottom, right, top = p.rect
+        room = [
+            (left, "the boards' end"),
+            (site.length - right, "the boards' end"),
+            (bottom - site.low, "the boards' lower edge"),
+            (site.high - top, "the boards' upper edge"),
+        ]
+        for c in site.clears:
+            across = max(c.left - right, left - c.right, 0)
+            up = max(c.bottom - top, bottom - c.top, 0)
+            room.append((math.isqrt(across * across + up * up), f"the board's edge at the {c.kind}"))
+        least, name = min(room)
+        if least < edge:
+            yield Refusal(
+                "service.hole_edge",
+                place_of(s),
+                f"its hole on side {side} is {least / MM:g} mm from {name}; {edge / MM:g} mm are wanted",
+                "",
+            )
+            return
+
+
+def _drop_ways(s: Service, site: Site) -> Iterator[Refusal]:
+    heads = [o for o in site.level if not o[0].endswith("plate")]
+    for drop in drops([s], site.height):
+        for name, rect in (*site.openings, *heads, *site.uprights):
+            if clip(drop.rect, rect) is not None:
+                yield Refusal(CLEAR, place_of(s), f"its way {s.goes} meets {name}", "")
+                return
+
+
+def _run_ways(s: Service, site: Site) -> Iterator[Refusal]:
+    for run in runs([s]):
+        for name, rect in (*site.openings, *site.level):
+            way = run.rect_between(rect[0], rect[2])
+            if way is not None and clip(way, rect) is not None:
+                yield Refusal(CLEAR, place_of(s), f"its run to {run.end[0] / MM:g} mm meets {name}", "")
+                return
+
+
+def _falls(s: Service, rules: FrameRules) -> Iterator[Refusal]:
+    short = fall_short(s, rules)
+    if short > 0 and s.to is not None:
+        along, falls = abs(s.to[0] - s.at[0]), s.at[1] - s.to[1]
+        told = f"falls {falls / MM:g} mm" if falls >= 0 else f"rises {-falls / MM:g} mm"
+        yield Refusal(
+            FALL,
+            place_of(s),
+            f"{told} over {along / MM:g} mm; {rules.waste_fall:g} mm a metre are {(falls + short) / MM:g} mm",
+            "",
+        )
+
+
+def fall_short(s: Service, rules: FrameRules) -> int:
+    """Return by how much the far end of a waste pipe has to lie lower for its fall, 0.1 mm (0: it falls enough)."""
+    if s.kind != "waste" or s.to is None:
+        return 0
+    need = math.ceil(abs(s.to[0] - s.at[0]) * rules.waste_fall / 1000 - 1e-9)
+    return max(0, need - (s.at[1] - s.to[1]))
+
+
+def _together(services: Sequence[Service]) -> Iterator[Refusal]:
+    placed = [(s, side, p) for s in services for side, p in pierces([s])]
+    for (s, side, p), (other, beside, q) in combinations(placed, 2):
+        if s is not other and side == beside and clip(p.rect, q.rect) is not None:
+            yield Refusal(
+                "one place for one service", place_of(other), f"its hole meets that of the {s.name}", ""
+            )
