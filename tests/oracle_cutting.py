@@ -158,6 +158,22 @@ def money_faults(f: Facts) -> Iterator[str]:
             yield f"slabs: bought {bought} packs, wanted {wanted}"
 
 
+def service_hole_area(f: Facts) -> float:
+    """Area of the holes for services in all layers, from the wall as given."""
+    total = 0.0
+    layers = {"A": f.option.layers_a, "B": f.option.layers_b}
+    for s in f.design.wall.services:
+        width, height = s.size or (s.diameter, s.diameter)
+        boxed = s.size is not None or s.kind == "socket"
+        area = width * height if boxed else math.pi * s.diameter**2 / 4
+        total += layers[s.side] * area
+        if s.goes == "through":
+            total += layers["B" if s.side == "A" else "A"] * (
+                area if s.to is None else math.pi * s.diameter**2 / 4
+            )
+    return total
+
+
 def waste_faults(f: Facts) -> Iterator[str]:
     """Waste is what is bought and not fixed, by hand."""
     d = f.design
@@ -168,7 +184,7 @@ def waste_faults(f: Facts) -> Iterator[str]:
         yield f"timber waste {d.timber_waste}, by hand {1 - fixed / bought}"
     sheets = [use for plan in d.parts.cut.sheets for use in plan.uses]
     bought = sum(u.length * u.width for u in sheets)
-    fixed = sum(p.area for p in f.polygons.values())
+    fixed = sum(p.area for p in f.polygons.values()) - service_hole_area(f)
     if abs(d.board_waste - (1 - fixed / bought)) > 1e-9:
         yield f"board waste {d.board_waste}, by hand {1 - fixed / bought}"
     if d.parts.slabs is None:

@@ -254,8 +254,46 @@ def _module_faults(f: Facts, centres: int, least: int) -> Iterator[str]:
         if not (0 <= x <= f.length and min(room) >= least):
             continue
         at = {m.x for m in f.members if m.role in MODULE}
+        if _kept_off(f, x, inside) or x in _moved_from(f):
+            continue
         if x - half not in at and not {x - t, x} <= at:
             yield f"no stud on the module at {x} (clear {room} to fixed timber)"
+
+
+def _kept_off(f: Facts, x: int, inside: list) -> bool:
+    """Whether a service is in the way of a stud on the module, full height or over and under an opening."""
+    t = f.thickness
+    stretches = [(0, f.height)]
+    if inside:
+        stretches = [(inside[0].top + t, f.head), (t, inside[0].bottom - t)]
+    studs = [shapely.box(x - t / 2, low, x + t / 2, high) for low, high in stretches if low < high]
+    for s in f.design.wall.services:
+        width, height = s.size or (s.diameter, s.diameter)
+        places = [(s.at, width / 2 + s.clearance, height / 2 + s.clearance)]
+        around = s.diameter / 2 + s.clearance
+        places += [(s.to, around, around)] if s.to is not None else []
+        kept = [shapely.box(a - w, b - h, a + w, b + h) for (a, b), w, h in places]
+        a, b = s.to if s.to is not None else s.at
+        if s.goes in ("down", "up") and not (s.to is None and (s.size or s.kind == "socket")):
+            low, high = (0, b) if s.goes == "down" else (b, f.height)
+            kept.append(shapely.box(a - around, low, a + around, high))
+        if s.to is not None and s.to[0] == s.at[0]:
+            kept.append(shapely.box(a - around, min(s.at[1], b), a + around, max(s.at[1], b)))
+        if any(k.intersection(stud).area > 0 for k in kept for stud in studs):
+            return True
+    return False
+
+
+def _moved_from(f: Facts) -> set[int]:
+    """Middles on the module of studs that say they were moved for a service, by what they say."""
+    found = set()
+    for m in f.members:
+        for why in m.serves:
+            words = why.split()
+            if m.role in MODULE and words[0] == "moved":
+                by = round(float(words[1]) * 10) * (1 if words[3] == "left" else -1)
+                found.add(m.x + m.width // 2 + by)
+    return found
 
 
 def _short_room(f: Facts, clear) -> bool:

@@ -14,6 +14,7 @@ from oracle_frame import (
     row_faults,
     standing_faults,
 )
+from oracle_services import bore_faults, clearance_faults, hole_faults, moved_stud_faults
 
 ALL = (
     lining_faults,
@@ -31,6 +32,10 @@ ALL = (
     sheet_cut_faults,
     money_faults,
     waste_faults,
+    clearance_faults,
+    hole_faults,
+    bore_faults,
+    moved_stud_faults,
 )
 
 

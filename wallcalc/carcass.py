@@ -6,7 +6,7 @@ later (the fill, say) share the result.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -18,11 +18,15 @@ from wallcalc.cut_sheets import Blank, rough_sheets, sheet_bound
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
-from wallcalc.given import MM, Wall
+from wallcalc.given import MM, Service, Wall
 from wallcalc.joint_lines import joint_lines
 from wallcalc.joists import joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.records import Clear, Frame, JoistNoggin
+from wallcalc.service_holes import holes_in
+from wallcalc.service_moves import with_changes
+from wallcalc.service_places import Site, misplaced
+from wallcalc.services import Closed, closed_of
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
 from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
 
@@ -85,6 +89,36 @@ def carcass(given: CarcassInput) -> Carcass:
     OptionError
         When the hard rules cannot be kept, saying which, where, and the nearest change.
     """
+    try:
+        return _build(given)
+    except OptionError as error:
+        if not given.wall.services:
+            raise
+        raise OptionError(_with_changes(given, tuple(error.refusals))) from None
+
+
+@lru_cache(maxsize=1024)
+def _with_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
+    """Refusals with the nearest change that lets the services stand, tried out."""
+
+    def builds(services: Sequence[Service], course_from: str | float | None = None) -> Frame | None:
+        tried = replace(given, wall=replace(given.wall, services=tuple(services)))
+        try:
+            return _build(
+                tried if course_from is None else replace(tried, course_from=course_from), ATTEMPTS[:2]
+            ).frame
+        except OptionError:
+            return None
+
+    bare = replace(given, wall=replace(given.wall, services=()))
+    try:
+        _build(bare)
+    except OptionError as error:  # services are not what stands in the way
+        return tuple(error.refusals)
+    return with_changes(refusals, given.wall.services, given.rules, given.course_from, builds)
+
+
+def _build(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS) -> Carcass:
     rules, wall = given.rules, given.wall
     thickness, depth = given.timber[0].thickness, given.timber[0].depth
     skeleton = Skeleton(
@@ -104,15 +138,15 @@ def carcass(given: CarcassInput) -> Carcass:
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
     boarding = None
-    for between, breadth in ATTEMPTS:
+    for between, breadth in attempts:
         try:
             boarding = _board(given, linings, sheets, uprights, thickness, price, between, breadth)
             break
         except OptionError:
-            if (between, breadth) == ATTEMPTS[-1]:
+            if (between, breadth) == attempts[-1]:
                 raise
     assert boarding is not None
-    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules)
+    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules, wall.services)
     frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
     return Carcass(frame, boarding, tuple(linings), sheets)
 
@@ -125,13 +159,29 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
     OptionError
         When there is no room for them.
     """
-    thickness, rules, clears = given.timber[0].thickness, given.rules, given.clears
-    posts = fixed_uprights(given.wall.length, clears, thickness, rules.jamb)
-    studs = module_studs(stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay)
+    thickness, rules, clears, wall = given.timber[0].thickness, given.rules, given.clears, given.wall
+    posts = fixed_uprights(wall.length, clears, thickness, rules.jamb)
+    if wall.services:
+        head = wall.height - rules.head_packing - thickness
+        low, high = wall.floor_build_up + rules.floor_gap, wall.height - rules.ceiling_gap
+        site = Site(wall.length, wall.height, head, thickness, low, high, clears, tuple(posts), rules)
+        refusals = misplaced(wall.services, site)
+        if refusals:
+            raise OptionError(refusals)
+    studs = module_studs(
+        stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay, closed_to(given)
+    )
     if given.lines is not None:
         named = {"module": "layout"}
         studs = [replace(u, serves=tuple(named.get(s, s) for s in u.serves)) for u in studs]
     return posts, studs
+
+
+def closed_to(given: CarcassInput) -> Closed:
+    """Return where services keep uprights away."""
+    thickness, wall = given.timber[0].thickness, given.wall
+    head = wall.height - given.rules.head_packing - thickness
+    return closed_of(wall.services, given.clears, wall.height, head, thickness)
 
 
 def stud_marks(given: CarcassInput) -> list[int]:
@@ -184,16 +234,18 @@ def _board(
         thickness,
         rules,
         between=between,
+        closed=closed_to(given),
     )
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:
-        key = (lining.lying, lining.widest, lining.lengths, lining.courses)
+        holes = holes_in(lining.side, wall.services)
+        key = (lining.lying, lining.widest, lining.lengths, lining.courses, holes)
         if key not in layers:
             best = cheapest_sheet(sheets[lining.product], lining)
             size = (best.length, best.width)
             layers[key] = RunLayer(
-                lining, given.clears, lines, rules, thickness, best.price, size, timber_price
+                lining, given.clears, lines, rules, thickness, best.price, size, timber_price, holes
             )
         ordered.append(layers[key])
     least = least_sheet_cost(given, linings, sheets)
@@ -220,6 +272,7 @@ def linings_of(given: CarcassInput) -> list[Lining]:
             given.clears,
             given.course_from,
             given.rules,
+            (given.timber[0].thickness, given.timber[0].depth),
         )
     ]
     return sorted(found, key=lambda lining: (lining.layer, lining.side))

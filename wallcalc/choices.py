@@ -152,16 +152,6 @@ def _not_yet(wall: Wall) -> Sequence[Refusal]:
                 "take the [[hung]] tables out and plan their backing by hand",
             )
         )
-    if wall.services:
-        names = ", ".join(repr(s.name) for s in wall.services)
-        refusals.append(
-            Refusal(
-                "services",
-                "wall file",
-                f"{names}: clearances of pipes and boxes are not worked out yet",
-                "take the [[service]] tables out and check the studs against them by hand",
-            )
-        )
     if not wall.is_level:
         heights = ", ".join(f"{h / MM:g} mm at {x / MM:g} mm" for x, h in wall.heights)
         refusals.append(

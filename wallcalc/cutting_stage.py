@@ -87,7 +87,7 @@ def count_cuts(cut: Cut) -> int:
     """Return the number of cuts in timber and board.
 
     One for every piece of timber that is not a whole bought length; for every board one for each side shorter than
-    its sheet, and two for each cut-out at an edge (four for a hole).
+    its sheet, two for each cut-out at an edge (four for a hole), and one for each hole for a service.
     """
     saw = sum(len(bar.cuts) - (bar.offcut == 0) for bar in cut.timber.uses)  # type: ignore[union-attr]
     knife = 0
@@ -95,6 +95,7 @@ def count_cuts(cut: Cut) -> int:
     for b in cut.frame.boards:
         length, width = sizes[b.mark]
         knife += (b.along < length) + (b.across < width) + 2 * len(b.cut_outs) + 2 * len(b.holes)
+        knife += len(b.pierced)
     return saw + knife
 
 

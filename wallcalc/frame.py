@@ -14,10 +14,12 @@ from wallcalc.boarding import Boarding, joints_of
 from wallcalc.courses import Lining
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
-from wallcalc.given import MM
+from wallcalc.given import MM, Service
 from wallcalc.noggin_rows import Noggin, joint_rows, place_noggins, stability_rows
+from wallcalc.noggin_steps import keep_off_services
 from wallcalc.plates import sole_runs, split_plate
 from wallcalc.records import EDGES, Board, Clear, CutOut, Frame, Joint, Member
+from wallcalc.service_holes import bored, pierced, service_notes
 from wallcalc.stud_lines import Upright
 
 PREFIX = {
@@ -67,6 +69,7 @@ def build_frame(
     linings: Sequence[Lining],
     boarding: Boarding,
     rules: FrameRules,
+    services: Sequence[Service] = (),
 ) -> Frame:
     """Return the frame that a boarding asks for, with its boards and joints.
 
@@ -84,6 +87,8 @@ def build_frame(
         The boards chosen.
     rules : FrameRules
         The rules in force.
+    services : sequence of Service
+        What noggins keep clear of, and what bores timber and boards.
 
     Returns
     -------
@@ -121,6 +126,10 @@ def build_frame(
         rules.noggin_over_door_from,
         rules.noggin_min,
     )
+    if services:
+        noggins = keep_off_services(
+            noggins, rows, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth
+        )
     members = _members(skeleton, clears, uprights, noggins, rules)
     boards: list[Board] = []
     joints: list[Joint] = []
@@ -140,9 +149,10 @@ def build_frame(
         skeleton.height,
         clears,
         tuple(members),
-        tuple(boards),
+        pierced(boards, services),
         tuple(joints),
-        _notes(boarding, linings, served),
+        (*_notes(boarding, linings, served), *service_notes(members)),
+        bored(members, services, skeleton.height),
     )
 
 

@@ -10,9 +10,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Rect
 from wallcalc.given import MM, Service
 from wallcalc.noggin_rows import Noggin, Row
+from wallcalc.records import Clear
 from wallcalc.services import Drop, Run, drops, level_free, merged, nearest_free, runs, spaces
 
 
@@ -88,13 +90,54 @@ def ways_of(
     )
 
 
+def keep_off_services(
+    noggins: Sequence[Noggin],
+    rows: Sequence[Row],
+    services: Sequence[Service],
+    clears: Sequence[Clear],
+    rules: FrameRules,
+    height: int,
+    head: int,
+    depth: int,
+) -> list[Noggin]:
+    """Return a frame's noggins clear of services, as :func:`step_noggins` does.
+
+    Parameters
+    ----------
+    noggins : sequence of Noggin
+        As placed without regard to services.
+    rows : sequence of Row
+        Their rows, in any order.
+    services : sequence of Service
+        What the wall file gives.
+    clears : sequence of Clear
+        Structural openings.
+    rules : FrameRules
+        The rules in force.
+    height, head, depth : int
+        Of the wall, underside of the head plate, depth of the timber, 0.1 mm.
+    """
+    thickness = height - rules.head_packing - head
+    ways = ways_of(services, height, thickness, depth, rules.bore_most(depth))
+    if ways is None:
+        return list(noggins)
+    wide = max((n.x + n.width for n in noggins), default=0)
+    plates = [(0, 0, wide, thickness), (0, head, wide, height)]
+    openings = [
+        (c.left, c.bottom - thickness if c.bottom > 0 else 0, c.right, c.top + thickness) for c in clears
+    ]
+    spacing = rules.stability_spacing if rules.stability_rows else 0
+    rows = sorted(rows, key=lambda r: r.y)
+    return step_noggins(noggins, rows, ways, plates, openings, thickness, spacing)
+
+
 def step_noggins(
     noggins: Sequence[Noggin],
     rows: Sequence[Row],
     ways: Ways,
-    level: Sequence[Rect],
+    plates: Sequence[Rect],
+    openings: Sequence[Rect],
     thickness: int,
-    height: int,
     spacing: int,
 ) -> list[Noggin]:
     """Return noggins clear of services.
@@ -110,15 +153,15 @@ def step_noggins(
         In the order their numbers count, bottom up.
     ways : Ways
         What services keep free.
-    level : sequence of tuple of int
-        Plates, door heads, sills and openings: what a noggin cannot move into.
-    thickness, height, spacing : int
-        Of the timber, of the wall, and the largest distance between rows (0: no rows for stability), 0.1 mm.
+    plates, openings : sequence of tuple of int
+        Sole and head plate; openings with their heads and sills: what a noggin cannot move into.
+    thickness, spacing : int
+        Of the timber, and the largest distance between rows (0: no rows for stability), 0.1 mm.
 
     Raises
     ------
     OptionError
-        Where a noggin that a joint needs cannot be clear of a service.
+        Where a noggin that a joint needs cannot be clear of a service, or none can keep the spacing of the rows.
     """
     groups: dict[tuple[int, int], list[Noggin]] = {}
     for n in noggins:
@@ -136,7 +179,7 @@ def step_noggins(
             continue
         first = group[0]
         span = (first.x, first.x + first.width)
-        room = _room(group, level, height)
+        room = _room(group, (*plates, *openings), plates[1][3])
         blocks = [*ways.blocks(*span), *((n.y, n.y + n.height) for n in done if n.x == first.x)]
         if row.for_joint:
             stack = _behind_joint(group, row, room, blocks, thickness)
@@ -147,15 +190,16 @@ def step_noggins(
             continue
         touched.add(span)
         bottom = nearest_free(first.y, thickness, *room, merged(blocks))
-        if bottom is None:
-            continue
+        if bottom is None or abs(bottom - first.y) > spacing:
+            continue  # what the bay needs instead is seen below
         way = f"{abs(bottom - first.y) / MM:g} mm {'up' if bottom > first.y else 'down'}"
         serves = (*first.serves, f"moved {way} for {ways.for_whom(*span)}")
         done.append(replace(first, y=bottom, serves=serves))
     if refusals:
         raise OptionError(refusals)
     for span in sorted(touched):
-        done += _between_rows(done, noggins, span, ways, level, thickness, height, spacing)
+        if spacing > 0 and not any(r[0] < span[1] and span[0] < r[2] for r in openings):
+            done += _between_rows(done, noggins, span, ways, plates[1][3], thickness, spacing)
     return sorted(done, key=lambda n: (n.row, n.bay, n.part))
 
 
@@ -200,17 +244,12 @@ def _between_rows(
     before: Sequence[Noggin],
     span: tuple[int, int],
     ways: Ways,
-    level: Sequence[Rect],
-    thickness: int,
     height: int,
+    thickness: int,
     spacing: int,
 ) -> list[Noggin]:
     """Noggins that a bay needs between rows that have stepped too far apart."""
     added: list[Noggin] = []
-    if spacing <= 0 or any(
-        r[0] < span[1] and span[0] < r[2] and thickness < r[1] and r[3] < height for r in level
-    ):
-        return added
     like = next(n for n in before if n.x == span[0] and n.x + n.width == span[1])
     for _ in range(len(before) + 2):
         mine = [n for n in (*done, *added) if n.x == span[0] and n.x + n.width == span[1]]
@@ -221,14 +260,26 @@ def _between_rows(
         blocks = merged([*ways.blocks(*span), *((n.y, n.y + n.height) for n in mine), (0, thickness)])
         half = thickness // 2
         bottom = nearest_free((wide[0] + wide[1]) // 2 - half, thickness, wide[0], wide[1], blocks)
-        if bottom is None:
-            return added
+        if bottom is None or not wide[0] + thickness <= bottom + half <= wide[1] - thickness:
+            break
         serves = ("stability", f"added beside {ways.for_whom(*span)}")
         part = chr(ord("x") - len(added))
         added.append(
             replace(like, part=part, y=bottom, height=thickness, flat=False, faces="AB", serves=serves)
         )
-    return added
+    raise OptionError([_no_row(wide, span, ways, spacing)])
+
+
+def _no_row(gap: tuple[int, int] | None, span: tuple[int, int], ways: Ways, spacing: int) -> Refusal:
+    low, high = gap or (0, 0)
+    names = ways.for_whom(*span)
+    return Refusal(
+        "frame.stability_spacing",
+        f"bay from {span[0] / MM:g} to {span[1] / MM:g} mm, {low / MM:g} to {high / MM:g} mm up",
+        f"the {names}, too thick to be bored for or in the way, leaves no place for a noggin at least every "
+        f"{spacing / MM:g} mm",
+        f"move the {names}, or use a deeper section",
+    )
 
 
 def _no_room(row: Row, span: tuple[int, int], ways: Ways) -> Refusal:

@@ -112,6 +112,11 @@ class Design:
         return tables.boards(self.frame.boards, codes, self.prices)
 
     @cached_property
+    def bored(self) -> pd.DataFrame:
+        """Every hole to bore in studs, noggins and plates for services, one a row."""
+        return tables.bored(self.frame)
+
+    @cached_property
     def joints(self) -> pd.DataFrame:
         """Every board joint and corner, one a row."""
         return tables.joints(self.frame.joints)

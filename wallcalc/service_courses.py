@@ -6,11 +6,12 @@ All lengths are integers of 0.1 mm.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import pairwise
 
 from wallcalc.board_course import course_edges
-from wallcalc.courses import Lining, split_height, thin_strip
+from wallcalc.courses import Lining, second_layer, split_height, thin_strip
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
@@ -19,6 +20,9 @@ from wallcalc.records import Clear
 from wallcalc.service_holes import holes_in
 
 Courses = tuple[tuple[int, int], ...]
+
+CLOSE, THIN = 60, 10
+"""Heights near the one wanted that are tried for two layers, and one in how many of those further off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,38 +124,49 @@ def clear_heights(
                 yield at
 
 
-def clear_courses(
-    lining: Lining, step: int, start: str | int, room: JointRoom, clears: Sequence[Clear]
-) -> Courses:
-    """Return a lining's courses, moved off services where no height was asked for.
+def clear_layers(
+    lining: Lining, step: int, start: str | int, room: JointRoom, clears: Sequence[Clear], layers: int
+) -> tuple[Courses, Courses]:
+    """Return the courses of a side's first and second layer, moved off services where no height was asked for.
 
     Parameters
     ----------
     lining, step, room, clears
-        As for :func:`clear_heights`.
+        As for :func:`clear_heights`; the lining is the first layer with the courses it would have without services.
     start : str or int
         What was asked for: "ceiling", "floor", or a height, which is kept.
+    layers : int
+        1 or 2; with one layer both answers are the same.
 
     Raises
     ------
     OptionError
         When the height asked for meets a service, or no height is clear of them.
     """
-    courses = lining.courses
-    if room.fits(lining):
-        return courses
+    courses, rules = lining.courses, room.rules
     bottom, top = courses[0][0], courses[-1][1]
+
+    def both(first: Courses) -> tuple[Courses, Courses]:
+        if layers < 2:
+            return first, first
+        offset, least = rules.layer_offset, rules.least_strip
+        return first, second_layer(
+            first, step, start, offset, clears, least, lambda tried: room.fits(_with(lining, tried))
+        )
+
+    if room.fits(lining):
+        try:
+            return both(courses)
+        except OptionError:
+            if not isinstance(start, str):
+                raise
     if isinstance(start, str):
         near = courses[-1][0] if start == "ceiling" else courses[0][1]
-        at = next(clear_heights(lining, step, room, clears, near, count=True), None)
-        if at is not None:
-            return split_height(bottom, top, step, at)
-    else:
-        near = start
-        at = next(clear_heights(lining, step, room, clears, near, count=False), None)
-    change = "use boards that need no horizontal joint"
-    if at is not None:
-        change = f"put a horizontal joint at {at / MM:g} mm (course_from={at / MM:g})"
+        for number, at in enumerate(clear_heights(lining, step, room, clears, near, count=True)):
+            if number > CLOSE and number % THIN:
+                continue
+            with suppress(OptionError):
+                return both(split_height(bottom, top, step, at))
     joints = ", ".join(f"{low / MM:g}" for low, _ in courses[1:])
     raise OptionError(
         [
@@ -159,7 +174,7 @@ def clear_courses(
                 "course_from",
                 f"side {lining.side}, horizontal joint at {joints} mm",
                 "the joint, or the noggin that it needs, meets a service or the edge of its hole",
-                change,
+                "move the service, or use boards that need no horizontal joint",
             )
         ]
     )

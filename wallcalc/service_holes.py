@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from wallcalc.geometry import Rect, clip
-from wallcalc.given import Service
+from wallcalc.given import MM, Service
 from wallcalc.records import Board, Hole, Member, Pierce
 from wallcalc.services import drops, is_box, runs
 
@@ -100,3 +100,14 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
                 found.append(Hole(m.mark, drop.service, drop.x, m.y + m.height // 2, drop.diameter, "y"))
     order = {s.name: i for i, s in enumerate(services)}
     return tuple(sorted(found, key=lambda h: (order[h.service], h.axis, h.x, h.y)))
+
+
+def service_notes(members: Sequence[Member]) -> tuple[str, ...]:
+    """Say which studs and noggins were moved or added for services."""
+    notes = []
+    for m in members:
+        for why in m.serves:
+            if why.startswith(("moved ", "added beside ")):
+                at = f"{(m.x + m.width // 2) / MM:g} mm" if m.height > m.width else f"{m.y / MM:g} mm up"
+                notes.append(f"{m.role} {m.mark} at {at} {why}")
+    return tuple(notes)

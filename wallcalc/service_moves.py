@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
+from wallcalc.errors import Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Service
 from wallcalc.records import Frame
@@ -23,6 +24,58 @@ TRIES = 160
 
 Builds = Callable[[Sequence[Service]], Frame | None]
 """Builds a wall with some services; None where that cannot be done."""
+
+
+def with_changes(
+    refusals: Sequence[Refusal],
+    services: Sequence[Service],
+    rules: FrameRules,
+    course_from: str | float,
+    builds: Callable[..., Frame | None],
+) -> tuple[Refusal, ...]:
+    """Return refusals with the nearest change that works, where services are what stands in the way.
+
+    Parameters
+    ----------
+    refusals : sequence of Refusal
+        Of a wall with services.
+    services : sequence of Service
+        What the wall file gives.
+    rules : FrameRules
+        The rules in force.
+    course_from : str or float
+        What the option asks; a height in mm is moved as well as the services.
+    builds : callable
+        Builds the wall with some services and, where given, another ``course_from``.
+    """
+    changes = []
+    if not isinstance(course_from, str):
+        height = _other_height(course_from, lambda at: builds(services, at))
+        if height is not None:
+            changes.append(f"put a horizontal joint at {height:g} mm (course_from={height:g})")
+    moves = nearest_change(services, rules, builds)
+    if moves is not None:
+        changes.append(moves)
+    if not changes:
+        changes.append("take the services out of this wall, or use other stud centres, section or boards")
+    return tuple(replace(r, nearest_change="; or ".join(changes)) for r in refusals)
+
+
+def _other_height(wanted: float, build: Callable[[float], Frame | None]) -> float | None:
+    """Return the nearest height of a horizontal joint that works, mm: by growing steps, then no further than needed."""
+    for step in STEPS:
+        for sign in (1, -1):
+            if build(wanted + sign * step) is None:
+                continue
+            low, high = 0, step
+            while high - low > 1:
+                middle = (low + high) // 2
+                if build(wanted + sign * middle) is None:
+                    low = middle
+                else:
+                    high = middle
+            return wanted + sign * high
+    return None
 
 
 def nearest_change(services: Sequence[Service], rules: FrameRules, builds: Builds) -> str | None:

@@ -10,7 +10,7 @@ from itertools import chain
 
 from wallcalc.given import Joists
 from wallcalc.joists import joists_crossed
-from wallcalc.records import Frame, Mark, Member
+from wallcalc.records import Frame, Mark, Member, Pierce
 
 UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
 LEVEL = ("noggin", "pattress", "door head", "sill")
@@ -33,8 +33,8 @@ def setting_out(frame: Frame, above: Joists | None = None, below: Joists | None 
     -------
     tuple of Mark
         First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
-        edge of every upright member, then upright joints; then heights: door heads, noggins and pattresses (bottom
-        and top), level joints.
+        edge of every upright member, then upright joints, services and holes; then heights: door heads, noggins and
+        pattresses (bottom and top), level joints, services and holes.
     """
     return tuple(chain(_along(frame, above, below), _heights(frame)))
 
@@ -105,6 +105,22 @@ def _along(frame: Frame, above: Joists | None, below: Joists | None) -> Iterable
             continue
         seen.add(key)
         yield Mark(f"joint {joint.side}{joint.layer}", "joint", "x", "line", joint.x1, length - joint.x1)
+    for name, hole in _services(frame):
+        left, _, right, _ = hole.rect
+        edges = (
+            (("centre", hole.x),) if hole.round else (("left", left), ("centre", hole.x), ("right", right))
+        )
+        for edge, at in edges:
+            yield Mark(name, "service", "x", edge, at, length - at)
+    for bore in frame.holes:
+        if bore.axis == "y":
+            yield Mark(f"{bore.service} in {bore.member}", "hole", "x", "centre", bore.x, length - bore.x)
+
+
+def _services(frame: Frame) -> list[tuple[str, Pierce]]:
+    """Holes for services in the linings, each once though several layers have it, left to right."""
+    found = {(f"{p.service}, side {b.side}", p): None for b in frame.boards for p in b.pierced}
+    return sorted(found, key=lambda f: (f[1].x, f[1].y, f[0]))
 
 
 def _heights(frame: Frame) -> Iterable[Mark]:
@@ -124,3 +140,11 @@ def _heights(frame: Frame) -> Iterable[Mark]:
             continue
         seen.add(key)
         yield Mark(f"joint {joint.side}{joint.layer}", "joint", "y", "line", joint.y1, height - joint.y1)
+    for name, hole in sorted(_services(frame), key=lambda f: (f[1].y, f[1].x, f[0])):
+        _, low, _, top = hole.rect
+        edges = (("centre", hole.y),) if hole.round else (("bottom", low), ("centre", hole.y), ("top", top))
+        for edge, at in edges:
+            yield Mark(name, "service", "y", edge, at, height - at)
+    for bore in frame.holes:
+        if bore.axis == "x":
+            yield Mark(f"{bore.service} in {bore.member}", "hole", "y", "centre", bore.y, height - bore.y)

@@ -13,7 +13,7 @@ from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
 from wallcalc.price_records import SheetStock
 from wallcalc.records import Clear
-from wallcalc.service_courses import clear_courses, joint_room
+from wallcalc.service_courses import clear_layers, joint_room
 
 
 def size_name(stock: SheetStock) -> str:
@@ -105,22 +105,21 @@ def lay_out(
     courses = split_height(bottom, top, step, start)
     check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip)
     room = joint_room(side, wall, rules, *timber)
-    if room is not None:
-        courses = clear_courses(
-            Lining(side, 1, product, lying, widest, lengths, courses), step, start, room, clears
+    if room is None:
+        second = (
+            second_layer(courses, step, start, rules.layer_offset, clears, rules.least_strip)
+            if layers == 2
+            else courses
         )
-
-    def fits(tried: tuple[tuple[int, int], ...]) -> bool:
-        return room is None or room.fits(Lining(side, 2, product, lying, widest, lengths, tried))
-
+    else:
+        first = Lining(side, 1, product, lying, widest, lengths, courses)
+        courses, second = clear_layers(first, step, start, room, clears, layers)
     found = []
-    for layer in range(1, layers + 1):
-        if layer == 2:
-            courses = second_layer(courses, step, start, rules.layer_offset, clears, rules.least_strip, fits)
-        highest = max(high - low for low, high in courses)
+    for layer, chosen in enumerate((courses, second)[:layers], start=1):
+        highest = max(high - low for low, high in chosen)
         if not lying:
             widest = max(s.width for s in sheets if s.length >= highest)
-        found.append(Lining(side, layer, product, lying, widest, lengths, courses))
+        found.append(Lining(side, layer, product, lying, widest, lengths, chosen))
     return found
 
 

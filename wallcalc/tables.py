@@ -16,6 +16,7 @@ from wallcalc.records import (
     Board,
     CheckRow,
     CutPlan,
+    Frame,
     Joint,
     JoistNoggin,
     Mark,
@@ -24,6 +25,7 @@ from wallcalc.records import (
     SheetUse,
     SlabPiece,
 )
+from wallcalc.waste import fixed_area2
 
 if TYPE_CHECKING:
     from wallcalc.price_book import PriceBook
@@ -83,22 +85,60 @@ def hung_fixings(records: Sequence[Held]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
+def service_holes(board: Board) -> list[tuple[str, str, float, float, float, float]]:
+    """Return the holes for services in a board as they are cut, seen from its face.
+
+    Each as (service, "round" or "box", from the board's left edge, from its lower edge, width, height): the distances
+    are to the hole's middle, mm.
+    """
+    return [
+        (
+            p.service, "round" if p.round else "box", *(_mm(v) for v in board.from_face(p)),
+            _mm(p.width), _mm(p.height),
+        )
+        for p in board.pierced
+    ]  # fmt: skip
+
+
+def bored(frame: Frame) -> pd.DataFrame:
+    """Return the table of holes in timber, one a row.
+
+    ``along`` is the distance of the hole's middle from the member's lower end (an upright) or left end (level timber);
+    the hole is in the middle of the member's depth.
+    """
+    columns = [
+        "member", "role", "service", "diameter", "x", "y", "along", "from_edge",
+    ]  # fmt: skip
+    members = {m.mark: m for m in frame.members}
+    rows = []
+    for h in frame.holes:
+        m = members[h.member]
+        along = h.y - m.y if h.axis == "x" else h.x - m.x
+        rows.append(
+            (
+                h.member, m.role, h.service, _mm(h.diameter), _mm(h.x), _mm(h.y), _mm(along),
+                (m.depth - h.diameter) / 2 / MM,
+            )
+        )  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
 def boards(records: Sequence[Board], codes: Mapping[str, str], book: PriceBook) -> pd.DataFrame:
     """Return the table of boards; ``codes`` maps marks to the sheets they are cut from."""
     columns = [
         "mark", "side", "layer", "course", "board_type", "outline", "area", "bound_edges", "x", "y",
-        "width", "height", "holes", "sheet_code", "mass", "cut_group",
+        "width", "height", "holes", "sheet_code", "mass", "cut_group", "service_holes",
     ]  # fmt: skip
     masses = {b.product: book.board(b.product).surface_mass for b in records}
     rows = []
     for b in records:
         holes = [tuple(_mm(v) for v in h) for h in b.holes]
-        area = b.area2 / 2 / SQUARE - sum((h[2] - h[0]) * (h[3] - h[1]) for h in b.holes) / SQUARE
+        area = fixed_area2(b) / 2 / SQUARE
         rows.append(
             (
                 b.mark, b.side, b.layer, b.course, b.product, _points(b.outline), area, " ".join(b.bound_edges),
                 _mm(b.x), _mm(b.y), _mm(b.width), _mm(b.height), holes, codes.get(b.mark, ""),
-                area * masses[b.product], b.cut_group,
+                area * masses[b.product], b.cut_group, service_holes(b),
             )
         )  # fmt: skip
     return pd.DataFrame(rows, columns=columns)
@@ -152,14 +192,16 @@ def timber_cuts(plan: CutPlan) -> pd.DataFrame:
 def sheet_cuts(uses: Sequence[SheetUse], records: Sequence[Board], letter: str = "B") -> pd.DataFrame:
     """Return the table of bought sheets or slabs, one a row.
 
+    ``service_holes`` lists what is cut in the boards for services, as :func:`service_holes` with the board's mark.
     ``waste_area`` is what is neither fixed nor left in one of the ``leftovers``: cut-outs that nothing else
     comes from, and strips too small to list.
     """
     columns = [
         "bought", "stock", "sheet_length", "sheet_width", "cuts", "offcut_area", "waste_area",
-        "leftovers",
+        "leftovers", "service_holes",
     ]  # fmt: skip
-    areas = {b.mark: b.area2 / 2 for b in records}
+    areas = {b.mark: fixed_area2(b) / 2 for b in records}
+    holes = {b.mark: service_holes(b) for b in records if b.pierced}
     rows = []
     for i, use in enumerate(uses, start=1):
         fixed = sum(areas.get(c.mark, c.length * c.width) for c in use.cuts)
@@ -170,6 +212,7 @@ def sheet_cuts(uses: Sequence[SheetUse], records: Sequence[Board], letter: str =
                 [(c.mark, _mm(c.x), _mm(c.y), _mm(c.length), _mm(c.width), c.parent) for c in use.cuts],
                 offcut / SQUARE, (use.length * use.width - fixed - offcut) / SQUARE,
                 [(_mm(p.x), _mm(p.y), _mm(p.length), _mm(p.width), p.bound) for p in use.leftovers],
+                [(c.mark, *hole) for c in use.cuts for hole in holes.get(c.mark, ())],
             )
         )  # fmt: skip
     return pd.DataFrame(rows, columns=columns)

@@ -54,8 +54,8 @@ class Waste:
         return self.scrap / self.bought if self.bought else 0.0
 
 
-def fixed_area2(board: Board) -> int:
-    """Return twice the area of a board as fixed, holes (left, bottom, right, top) taken off.
+def fixed_area2(board: Board) -> float:
+    """Return twice the area of a board as fixed, openings in it and holes for services taken off.
 
     Parameters
     ----------
@@ -64,10 +64,11 @@ def fixed_area2(board: Board) -> int:
 
     Returns
     -------
-    int
-        In units of (0.1 mm)^2, exact.
+    float
+        In units of (0.1 mm)^2; a whole number, exact, where no round hole is in it.
     """
-    return board.area2 - 2 * sum((right - left) * (top - low) for left, low, right, top in board.holes)
+    openings = 2 * sum((right - left) * (top - low) for left, low, right, top in board.holes)
+    return board.area2 - openings - 2 * sum(p.area for p in board.pierced)
 
 
 def timber_waste(plans: CutPlan | Iterable[CutPlan], rules: Rules, spare: Sequence[int] = ()) -> Waste:

@@ -94,16 +94,14 @@ def test_a_size_that_is_not_sold_names_those_that_are(plain, uk, book):
         assert size in found.nearest_change
 
 
-def test_hung_items_and_services_are_refused_by_name(uk, book):
+def test_hung_items_are_refused_by_name_and_services_are_not(uk, book):
     wall = wc.Wall.load(WALLS / "laundry_and_practice_room.toml")
     found = refusals(wall, wc.Option(), uk, book)
-    assert set(found) == {"hung items", "services"}
+    assert set(found) == {"hung items"}
     assert "'trough', 'instrument rack'" in found["hung items"].found
     assert "not worked out yet" in found["hung items"].found
     assert "[[hung]]" in found["hung items"].nearest_change
-    assert "'waste', 'hot water', 'cold water'" in found["services"].found
-    assert "[[service]]" in found["services"].nearest_change
-    resolve(dataclasses.replace(wall, hung=(), services=()), wc.Option(), uk, book)
+    resolve(dataclasses.replace(wall, hung=()), wc.Option(), uk, book)
 
 
 def test_uneven_heights_are_refused_with_the_heights(uk, book):
@@ -116,7 +114,7 @@ def test_uneven_heights_are_refused_with_the_heights(uk, book):
 def test_every_reason_at_once(uk, book):
     wall = wc.Wall.load(WALLS / "laundry_and_practice_room.toml")
     option = wc.Option(fill="straw", sheet="1000x2000")
-    assert set(refusals(wall, option, uk, book)) == {"hung items", "services", "fill", "sheet"}
+    assert set(refusals(wall, option, uk, book)) == {"hung items", "fill", "sheet"}
 
 
 def test_the_study_keeps_the_reason(uk):
