@@ -25,7 +25,7 @@ from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.records import Clear, Frame, JoistNoggin
 from wallcalc.service_holes import holes_in
 from wallcalc.service_moves import with_changes
-from wallcalc.service_places import Site, misplaced
+from wallcalc.service_places import misplaced, site_of
 from wallcalc.services import Closed, closed_of
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
 from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
@@ -103,16 +103,14 @@ def _with_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[R
 
     def builds(services: Sequence[Service], course_from: str | float | None = None) -> Frame | None:
         tried = replace(given, wall=replace(given.wall, services=tuple(services)))
+        tried = tried if course_from is None else replace(tried, course_from=course_from)
         try:
-            return _build(
-                tried if course_from is None else replace(tried, course_from=course_from), ATTEMPTS[:2]
-            ).frame
+            return _build(tried, ATTEMPTS[:2]).frame
         except OptionError:
             return None
 
-    bare = replace(given, wall=replace(given.wall, services=()))
     try:
-        _build(bare)
+        _build(replace(given, wall=replace(given.wall, services=())))
     except OptionError as error:  # services are not what stands in the way
         return tuple(error.refusals)
     return with_changes(refusals, given.wall.services, given.rules, given.course_from, builds)
@@ -162,10 +160,7 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
     thickness, rules, clears, wall = given.timber[0].thickness, given.rules, given.clears, given.wall
     posts = fixed_uprights(wall.length, clears, thickness, rules.jamb)
     if wall.services:
-        head = wall.height - rules.head_packing - thickness
-        low, high = wall.floor_build_up + rules.floor_gap, wall.height - rules.ceiling_gap
-        site = Site(wall.length, wall.height, head, thickness, low, high, clears, tuple(posts), rules)
-        refusals = misplaced(wall.services, site)
+        refusals = misplaced(wall.services, site_of(wall, clears, posts, rules, thickness))
         if refusals:
             raise OptionError(refusals)
     studs = module_studs(

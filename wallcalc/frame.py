@@ -152,7 +152,7 @@ def build_frame(
         pierced(boards, services),
         tuple(joints),
         (*_notes(boarding, linings, served), *service_notes(members)),
-        bored(members, services, skeleton.height),
+        holes=bored(members, services, skeleton.height),
     )
 
 

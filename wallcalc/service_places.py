@@ -13,7 +13,7 @@ from itertools import combinations
 from wallcalc.errors import Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Rect, clip
-from wallcalc.given import MM, Service
+from wallcalc.given import MM, Service, Wall
 from wallcalc.records import Clear
 from wallcalc.service_holes import pierces
 from wallcalc.services import drops, runs, spaces
@@ -73,6 +73,29 @@ class Site:
             (f"the {u.role}", (u.x, 0, u.right, self.clears[u.zone].top if u.zone >= 0 else self.height))
             for u in self.posts
         ]
+
+
+def site_of(
+    wall: Wall, clears: Sequence[Clear], posts: Sequence[Upright], rules: FrameRules, thickness: int
+) -> Site:
+    """Return the fixed parts of a wall's frame.
+
+    Parameters
+    ----------
+    wall : Wall
+        The given wall.
+    clears : sequence of Clear
+        Structural openings.
+    posts : sequence of Upright
+        End studs and what stands at the openings.
+    rules : FrameRules
+        The rules in force.
+    thickness : int
+        Of the timber, 0.1 mm.
+    """
+    head = wall.height - rules.head_packing - thickness
+    low, high = wall.floor_build_up + rules.floor_gap, wall.height - rules.ceiling_gap
+    return Site(wall.length, wall.height, head, thickness, low, high, tuple(clears), tuple(posts), rules)
 
 
 def misplaced(services: Sequence[Service], site: Site) -> list[Refusal]:
