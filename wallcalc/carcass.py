@@ -167,8 +167,7 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
         stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay, closed_to(given)
     )
     if given.lines is not None:
-        named = {"module": "layout"}
-        studs = [replace(u, serves=tuple(named.get(s, s) for s in u.serves)) for u in studs]
+        studs = [replace(u, serves=tuple({"module": "layout"}.get(s, s) for s in u.serves)) for u in studs]
     return posts, studs
 
 
