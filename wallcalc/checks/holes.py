@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
-from wallcalc.checks.rows import CAUTION, OK, at_most, length_text, say
-from wallcalc.given import MM
-from wallcalc.records import CheckRow
+from wallcalc.checks.rows import CAUTION, FAIL, OK, at_least, at_most, length_text, say
+from wallcalc.given import MM, Service
+from wallcalc.option_grid import SECTIONS
+from wallcalc.records import CheckRow, Hole, Member
+from wallcalc.services import is_box
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
+
+
+NO_SOURCE = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,24 +129,107 @@ def hole_and_notch(subject: str, apart: float, reach: float, rules: Rules) -> Ch
 
 @register("holes")
 def services_in_studs(facts: Facts) -> Iterator[CheckRow]:
-    """Tell for each service whether a stud could be bored for it, and whether one has to be."""
+    """Check the holes that each service takes through timber, or tell what it could be bored through."""
+    for service in facts.wall.services:
+        holes = [h for h in facts.frame.holes if h.service == service.name]
+        if holes:
+            yield from _bored(facts, service, holes)
+        elif service.goes == "not told" and service.to is None and not is_box(service):
+            yield from _might_be_bored(facts, service)
+
+
+def _bored(facts: Facts, service: Service, holes: Sequence[Hole]) -> Iterator[CheckRow]:
+    """Check real holes, those in like timber together."""
+    members = {m.mark: m for m in facts.frame.members}
+    size = service.diameter / MM
+    kinds: dict[str, list[Member]] = {"stud": [], "noggin": [], "plate": []}
+    for hole in holes:
+        member = members[hole.member]
+        kind = "stud" if hole.axis == "x" else "plate" if member.role.endswith("plate") else "noggin"
+        kinds[kind].append(member)
+    for kind, bored in kinds.items():
+        for depth in sorted({m.depth for m in bored}):
+            marks = [m.mark for m in bored if m.depth == depth]
+            many = f"{len(marks)} hole{'s' if len(marks) > 1 else ''}"
+            subject = f"{service.name} {length_text(size)} in {' '.join(dict.fromkeys(marks))} ({many})"
+            for row in cut_rows(subject, depth / MM, "hole", size, facts.rules):
+                row = replace(row, check=f"hole in {kind}")
+                if row.verdict == OK:
+                    yield row
+                elif kind == "plate":
+                    why = "the plate is as good as cut through there: fix it at both sides of the pipe"
+                    yield replace(row, verdict=CAUTION, why=why)
+                else:
+                    yield replace(row, why=f"{row.why}: {_instead(facts, kind, size)}")
+    if kinds["stud"]:
+        studs = len({m.mark for m in kinds["stud"]})
+        yield say(
+            "pipe along the wall", service.name, f"{studs} stud{'s' if studs > 1 else ''} bored", CAUTION,
+            f"every stud that a pipe crosses is bored ({studs} here) and the pipe threaded through; one that drops "
+            "within one bay needs none of it",
+            NO_SOURCE, NO_SOURCE, float(studs), None, "studs",
+        )  # fmt: skip
+
+
+def _instead(facts: Facts, kind: str, size: float) -> str:
+    """Return what would let a pipe pass that the rules keep from a stud or a noggin."""
+    takes = [
+        section
+        for section in SECTIONS
+        if all(size <= limit.most for limit in _forbidding(facts.rules, float(section.split("x")[1])))
+    ]
+    way = "let the pipe drop within one bay" if kind == "stud" else "let it come through below the noggins"
+    return f"{way}, or use {takes[0]} timber" if takes else way
+
+
+def _forbidding(rules: Rules, depth: float) -> list[CutLimit]:
+    return [limit for limit in cut_limits(rules, depth, "hole") if limit.verdict == FAIL]
+
+
+def _might_be_bored(facts: Facts, service: Service) -> Iterator[CheckRow]:
+    """Tell whether a stud could be bored for a service that does not say where it goes, and whether one has to be."""
     depth = facts.section[1]
     studs = [m for m in facts.frame.members if m.height > m.width]
-    for service in facts.wall.services:
-        (x, y), radius = service.at, service.diameter / 2
-        met = [
-            m
-            for m in studs
-            if m.x < x + radius and m.right > x - radius and m.y < y + radius and m.top > y - radius
-        ]
-        subject = f"{service.name} {length_text(service.diameter / MM)}"
-        for row in cut_rows(subject, depth, "hole", service.diameter / MM, facts.rules):
-            if met or row.verdict == OK:
-                yield row
-            else:
-                yield say(row.check, subject, row.case, CAUTION,
-                          f"{row.why}: keep this pipe within one bay, it cannot go through a stud", row.source,
-                          row.source_status, row.value, row.limit, row.unit)  # fmt: skip
+    (x, y), radius = service.at, service.diameter / 2
+    met = [
+        m
+        for m in studs
+        if m.x < x + radius and m.right > x - radius and m.y < y + radius and m.top > y - radius
+    ]
+    subject = f"{service.name} {length_text(service.diameter / MM)}"
+    for row in cut_rows(subject, depth, "hole", service.diameter / MM, facts.rules):
+        if met or row.verdict == OK:
+            yield row
+        else:
+            yield say(row.check, subject, row.case, CAUTION,
+                      f"{row.why}: keep this pipe within one bay, it cannot go through a stud", row.source,
+                      row.source_status, row.value, row.limit, row.unit)  # fmt: skip
+
+
+@register("holes")
+def holes_apart(facts: Facts) -> Iterator[CheckRow]:
+    """Check that holes in one piece of timber are apart, and say that none shares a section with a notch."""
+    rule = facts.rules.rule("service.holes_apart")
+    by_member: dict[str, list[Hole]] = {}
+    for hole in facts.frame.holes:
+        by_member.setdefault(hole.member, []).append(hole)
+    for mark, holes in by_member.items():
+        pairs = [(abs(b.y - a.y) + abs(b.x - a.x) - (a.diameter + b.diameter) / 2, a, b) for a, b in pairwise(
+            sorted(holes, key=lambda h: h.y if h.axis == "x" else h.x))]  # fmt: skip
+        for clear, a, b in pairs:
+            need = float(rule.value) * max(a.diameter, b.diameter) / MM
+            yield at_least(
+                "holes apart", f"{a.service} and {b.service} in {mark}", "clear wood between them",
+                max(clear, 0) / MM, need, "mm",
+                "holes near one another weaken a stud as one large hole would; "
+                f"move one {length_text(max(need - clear / MM, 0))} along the timber" if clear / MM < need else
+                "wood enough is left between them", rule.source, rule.status, under=FAIL if clear <= 0 else CAUTION,
+            )  # fmt: skip
+    if by_member:
+        rule = facts.rules.rule("hole.same_section")
+        yield say("hole and notch", "bored timber", "one section", OK,
+                  f"{len(by_member)} pieces are bored and none is notched: cut no notch where there is a hole",
+                  rule.source, rule.status)  # fmt: skip
 
 
 @register("holes")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from itertools import product
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_least, say
+from wallcalc.given import MM
 from wallcalc.records import CheckRow
 
 
@@ -75,17 +78,32 @@ def sound_with_door(facts: Facts) -> Iterator[CheckRow]:
     )
 
 
-@register("sound")
-def sound_build_up(facts: Facts) -> Iterator[CheckRow]:
-    """Where a minimum applies, tell whether the build-up is one that the source itself names."""
+def minimum_applies(facts: Facts) -> bool:
+    """Return whether a minimum of the rules applies between the wall's rooms.
+
+    Parameters
+    ----------
+    facts : Facts
+        The design.
+
+    Returns
+    -------
+    bool
+    """
     doors = any(o.kind == "door" for o in facts.wall.openings)
-    asked = any(
+    return any(
         row["room_use"] == facts.room(side).use
         and facts.room(other).use not in row["not_beside"]
         and (row["with_door"] or not doors)
         for row in facts.rules.rows("sound_minimum")
         for side, other in (("A", "B"), ("B", "A"))
     )
+
+
+@register("sound")
+def sound_build_up(facts: Facts) -> Iterator[CheckRow]:
+    """Where a minimum applies, tell whether the build-up is one that the source itself names."""
+    asked = minimum_applies(facts)
     named = facts.rules.rows("sound_buildup")
     sides = [facts.layers(side) for side in "AB"]
     if not asked or not named or not all(sides):
@@ -113,3 +131,46 @@ def sound_build_up(facts: Facts) -> Iterator[CheckRow]:
         f"layer (the lightest here has {lightest:g})", named[0]["source"], named[0]["status"], lightest,
         float(named[0]["layer_mass"]), "kg/m2",
     )  # fmt: skip
+
+
+@register("sound")
+def sockets_apart(facts: Facts) -> Iterator[CheckRow]:
+    """Check that sockets on opposite sides are not back to back in a wall that is built for sound.
+
+    It is built for sound where a minimum applies between its rooms (then they have to be apart) or where fill is
+    chosen (then it is a pity when they are not).
+    """
+    least = facts.rules.rule("service.socket_stagger")
+    need = facts.rules.tenths("service.socket_stagger") / MM
+    asked = minimum_applies(facts)
+    if not asked and facts.option.fill is None:
+        return
+    sockets = [s for s in facts.wall.services if s.kind == "socket"]
+    pairs = []
+    for a, b in product(sockets, sockets):
+        if (a.side, b.side) != ("A", "B"):
+            continue
+        one, two = a.opening, b.opening
+        across = max(one[0] - two[2], two[0] - one[2], 0) / MM
+        up = max(one[1] - two[3], two[1] - one[3], 0) / MM
+        pairs.append((math.hypot(across, up), across, up, a, b))
+    pairs.sort(key=lambda p: p[0])
+    for apart, across, up, a, b in [p for p in pairs if p[0] < need] or pairs[:1]:
+        move = math.ceil(math.sqrt(need * need - up * up) - across - 1e-9) if apart < need else 0
+        why = (
+            f"sound passes through boxes that are back to back: move one of them {move} mm further along the wall"
+            if move
+            else "the boxes on the two sides are far enough apart"
+        )
+        yield at_least(
+            "sockets apart",
+            f"{a.name} and {b.name}",
+            "a minimum applies between the rooms" if asked else "fill is chosen for sound",
+            apart,
+            need,
+            "mm",
+            why,
+            least.source,
+            least.status,
+            under=FAIL if asked else CAUTION,
+        )
