@@ -10,11 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from wallcalc.board_course import Shape
 from wallcalc.board_runs import RunLayer
 from wallcalc.boarding import Boarding, choose_boarding
 from wallcalc.courses import Lining
-from wallcalc.cut_sheets import Blank, rough_sheets, sheet_bound
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
@@ -28,6 +26,7 @@ from wallcalc.service_moves import with_changes
 from wallcalc.service_places import misplaced, site_of
 from wallcalc.services import Closed, closed_of
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
+from wallcalc.sheet_costs import SheetCosts, area_cost
 from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
 
 ATTEMPTS = ((False, 1), (True, 1), (True, 5))
@@ -326,36 +325,6 @@ def _check_height(skeleton: Skeleton, wall: Wall, rules: FrameRules) -> None:
         raise OptionError(refusals)
 
 
-def _blanks(shapes: tuple[Shape, ...]) -> list[Blank]:
-    return [Blank(str(i), *shape) for i, shape in enumerate(shapes)]
-
-
-@lru_cache(maxsize=8192)
-def _quick_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> tuple[int, int]:
-    return rough_sheets(_blanks(shapes), sheets, _least(shapes, sheets))
-
-
-@lru_cache(maxsize=8192)
-def _least(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> int:
-    return sheet_bound(_blanks(shapes), sheets)
-
-
-class SheetCosts:
-    """What boardings cost in sheets: a bound at once, a cutting plan's cost when asked."""
-
-    def __init__(self, sheets: Mapping[str, tuple[SheetStock, ...]]) -> None:
-        self.sheets = sheets
-
-    def least(self, blanks: Mapping[str, tuple[Shape, ...]]) -> int:
-        """Return a bound below the cost of the sheets that blanks (by product) are cut from, cents."""
-        return sum(_least(shapes, self.sheets[product]) for product, shapes in blanks.items())
-
-    def cut(self, blanks: Mapping[str, tuple[Shape, ...]]) -> tuple[int, int]:
-        """Return the cost of a cutting plan, cents, and the area cut from the emptiest sheet of each product."""
-        costs = [_quick_cost(shapes, self.sheets[product]) for product, shapes in blanks.items()]
-        return sum(c for c, _ in costs), sum(f for _, f in costs)
-
-
 def least_sheet_cost(
     given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
 ) -> int:
@@ -370,31 +339,5 @@ def least_sheet_cost(
                 area -= sum(
                     (c.right - c.left) * max(0, min(c.top, high) - max(c.bottom, low)) for c in given.clears
                 )
-        total += _area_cost(area, stocks)
+        total += area_cost(area, stocks)
     return total
-
-
-@lru_cache(maxsize=1024)
-def _area_cost(area: int, stocks: tuple[SheetStock, ...]) -> int:
-    """Least price of whole sheets with at least an area in total, as strips of the sheets' common unit."""
-    length = max(s.length for s in stocks)
-    across = -(-area // length)
-    return sheet_bound([], stocks) if across <= 0 else _cover(area, stocks)
-
-
-def _cover(area: int, stocks: tuple[SheetStock, ...]) -> int:
-    best: dict[int, int] = {0: 0}
-    done = None
-    while best:
-        left, cost = min(best.items(), key=lambda kv: (kv[1], -kv[0]))
-        del best[left]
-        if done is not None and cost >= done:
-            break
-        for s in stocks:
-            reached, paid = left + s.length * s.width, cost + s.price
-            if reached >= area:
-                done = paid if done is None else min(done, paid)
-            elif paid < best.get(reached, paid + 1):
-                best[reached] = paid
-    assert done is not None
-    return done

@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 
 import wallcalc as wc
-from wallcalc import carcass, cutting_stage, pipeline
+from wallcalc import carcass, cutting_stage, pipeline, sheet_costs
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 GRID = wc.options(
@@ -25,8 +25,8 @@ GRID = wc.options(
 )
 KEPT = (
     carcass.carcass,
-    carcass._quick_cost,
-    carcass._least,
+    sheet_costs.quick_cost,
+    sheet_costs.least_cost,
     cutting_stage.cut_carcass,
     pipeline._screws,
     pipeline._fill,
