@@ -29,6 +29,7 @@ TABLES = (
     TableFile("joist_noggins.csv", "joist_noggins", "noggins between joists that run along the wall"),
     TableFile("boards.csv", "boards", "every piece of board"),
     TableFile("joints.csv", "joints", "every joint between boards and what backs it"),
+    TableFile("board_holes.csv", "board_holes", "holes for services, from each board's edges"),
     TableFile("hung_fixings.csv", "hung_fixings", "which piece of timber carries each fixing"),
     TableFile("fill.csv", "fill", "the slabs of each bay"),
     TableFile("setting_out.csv", "setting_out", "running dimensions and heights"),

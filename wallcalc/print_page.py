@@ -12,7 +12,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import Rectangle
+from matplotlib.patches import Ellipse, Rectangle
 
 from wallcalc.draw import style
 from wallcalc.print_text import POINT, shorten, wrap
@@ -154,6 +154,14 @@ class Paper:
             )
         self.axes.add_patch(
             Rectangle((x, y), w, h, facecolor="none" if hatch else fill, edgecolor=BLACK, linewidth=width)
+        )
+
+    def oval(
+        self, x: float, y: float, w: float, h: float, *, fill: str = "white", width: float = 0.7
+    ) -> None:
+        """Put an ellipse into the box whose upper left corner is at (x, y) mm."""
+        self.axes.add_patch(
+            Ellipse((x + w / 2, y + h / 2), w, h, facecolor=fill, edgecolor=BLACK, linewidth=width)
         )
 
     def heading2(self, text: str) -> None:

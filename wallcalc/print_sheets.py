@@ -19,6 +19,7 @@ from wallcalc.print_cover import (
     summary_page,
 )
 from wallcalc.print_diagrams import draw_sheets, draw_slabs, draw_timber
+from wallcalc.print_fittings import fittings_pages, pierced_pages
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
 from wallcalc.print_text import text_width
 
@@ -63,8 +64,10 @@ def compose(design: Any) -> Paper:
     _order(paper, design)
     _elevations(paper, design)
     _setting_out(paper, design, show)
+    fittings_pages(paper, design, show)
     _timber(paper, design, show)
     _sheets(paper, design, show)
+    pierced_pages(paper, design, show)
     _fill(paper, design, show)
     checks_pages(paper, design)
     paper.contents(0, end)
@@ -219,6 +222,10 @@ def _timber(paper: Paper, design: Any, show: Show) -> None:
                 [f"{len(group)}", show(length), str(section), str(role), ", ".join(map(str, group["mark"]))],
             )
         )
+    noggins = design.joist_noggins
+    for (section, length), group in noggins.groupby(["section", "length"], sort=True):
+        marks = ", ".join(map(str, group["mark"]))
+        rows.append((-length, [f"{len(group)}", show(length), str(section), "between joists", marks]))
     columns = [Column("Pieces", 18, "right"), Column("Length", 30, "right", bold=True), Column("Section", 24)]
     columns += [Column("What", 34), Column("Marks", RIGHT - LEFT - 106)]
     paper.table(columns, [cells for _, cells in sorted(rows, key=lambda r: (r[0], r[1]))])

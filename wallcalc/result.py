@@ -117,6 +117,11 @@ class Design:
         return tables.bored(self.frame)
 
     @cached_property
+    def board_holes(self) -> pd.DataFrame:
+        """Every hole for a service in the boards, measured from their edges."""
+        return tables.board_holes(self.frame.boards)
+
+    @cached_property
     def joints(self) -> pd.DataFrame:
         """Every board joint and corner, one a row."""
         return tables.joints(self.frame.joints)

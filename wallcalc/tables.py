@@ -144,6 +144,25 @@ def boards(records: Sequence[Board], codes: Mapping[str, str], book: PriceBook) 
     return pd.DataFrame(rows, columns=columns)
 
 
+def board_holes(records: Sequence[Board]) -> pd.DataFrame:
+    """Return every hole for a service, one a row: where its middle is from the board's edges, seen from its face."""
+    columns = [
+        "board", "side", "layer", "service", "shape", "width", "height", "from_left", "from_right",
+        "from_bottom", "from_top",
+    ]  # fmt: skip
+    rows = []
+    for b in records:
+        for p in b.pierced:
+            left, right = (p.x - b.x, b.right - p.x) if b.side == "A" else (b.right - p.x, p.x - b.x)
+            rows.append(
+                (
+                    b.mark, b.side, b.layer, p.service, "round" if p.round else "box", _mm(p.width), _mm(p.height),
+                    _mm(left), _mm(right), _mm(p.y - b.y), _mm(b.top - p.y),
+                )
+            )  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
+
+
 def joints(records: Sequence[Joint]) -> pd.DataFrame:
     """Return the table of joints and corners."""
     columns = [
