@@ -53,9 +53,9 @@ def test_the_demo_wall_is_read_as_described():
             ),
         ),
         services=(
-            Service("waste", "A", (11200, 5200), 430, 100),
-            Service("hot water", "A", (10000, 6200), 150, 100),
-            Service("cold water", "A", (12400, 6200), 150, 100),
+            Service("waste", "A", (11200, 5200), 430, 100, "waste", goes="down"),
+            Service("hot water", "A", (10000, 6200), 150, 100, goes="up"),
+            Service("cold water", "A", (12400, 6200), 150, 100, goes="up"),
         ),
         joists_above=Joists("across", 2100, 4500),
         joists_below=Joists("solid"),
