@@ -7,12 +7,12 @@ from typing import Any
 
 from wallcalc.given import HungItem, Service
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
-from wallcalc.print_text import shorten
+from wallcalc.print_text import shorten, text_width
 from wallcalc.records import Board
 
 Show = Callable[[float], str]
-ACROSS, TALL = 4, 52.0
-"""Boards drawn side by side, and the height of a row of them, mm."""
+ACROSS, TALL, TALL_ALONE = 4, 52.0, 88.0
+"""Boards drawn side by side, and the height of a row of them, and of the only row, mm."""
 WAYS = {"through": "through to the other side", "down": "down", "up": "up", "not told": ""}
 
 
@@ -116,7 +116,7 @@ def pierced_pages(paper: Paper, design: Any, show: Show) -> None:
         return
     by_mark = {b.mark: b for b in design.frame.boards}
     marks = list(dict.fromkeys(holes["board"]))
-    paper.page(f"Holes in boards: {len(marks)} boards")
+    paper.page(f"Holes in boards: {len(marks)} {'boards' if len(marks) > 1 else 'board'}")
     paper.paragraph(
         "Each board seen from its face, as it stands on the wall. Distances are from the board's edges to the middle "
         "of the hole; cut it before the board is put up.",
@@ -147,7 +147,8 @@ def _draw_boards(paper: Paper, boards: Sequence[Board], holes: Any, numbers: dic
     step = (RIGHT - LEFT) / ACROSS
     widest = max(b.width for b in boards) / 10
     highest = max(b.height for b in boards) / 10
-    scale = min((step - 12) / widest, (TALL - 6) / highest)
+    most = TALL if len(boards) > ACROSS else TALL_ALONE
+    scale = min((step - 12) / widest, (most - 6) / highest)
     tall = highest * scale
     for place, board in enumerate(boards):
         column = place % ACROSS
@@ -176,9 +177,29 @@ def _draw_board(
     for left, bottom, right, top in board.holes:
         (xa, ya), (xb, yb) = at(left, top), at(right, bottom)
         paper.box(min(xa, xb), ya, abs(xb - xa), yb - ya, width=0.7)
+    taken = []
     for r in holes.itertuples():
         x, y = x0 + r.from_left * scale, y0 + r.from_top * scale
         w, h = max(r.width * scale, 0.9), max(r.height * scale, 0.9)
         put = paper.oval if r.shape == "round" else paper.box
         put(x - w / 2, y - h / 2, w, h, fill="white", width=0.8)
-        paper.text(x + w / 2 + 0.6, y - h / 2 - 0.4, f"{numbers[r.Index]}", 7)
+        taken.append((x, y, w, h))
+    for r, (x, y, w, h) in zip(holes.itertuples(), tuple(taken), strict=True):
+        number = f"{numbers[r.Index]}"
+        wide, tall = text_width(number, 7) + 0.4, 2.4
+        around = [(x + i * (w + wide + 0.8) / 2, y + j * (h + tall + 0.6) / 2) for i, j in _SPOTS]
+        spot = next((s for s in around if not _covers((*s, wide, tall), taken)), around[0])
+        taken.append((*spot, wide, tall))
+        paper.text(*spot, number, 7, align="center", base="center")
+
+
+_SPOTS = ((1, -1), (1, 0), (1, 1), (0, -1), (0, 1), (-1, -1), (-1, 0), (-1, 1))
+"""Where a hole's number is tried, from the hole's middle: right, above, below, left."""
+
+
+def _covers(
+    box: tuple[float, float, float, float], taken: Iterable[tuple[float, float, float, float]]
+) -> bool:
+    """Return whether a box (middle, width, height) meets another."""
+    x, y, w, h = box
+    return any(abs(x - a) < (w + c) / 2 and abs(y - b) < (h + d) / 2 for a, b, c, d in taken)

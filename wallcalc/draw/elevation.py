@@ -226,7 +226,7 @@ class Elevation:
         self, x: float, y: float, mark: str, size: float, room: float
     ) -> tuple[float, float]:
         """Return where a board's mark covers no fixing or hole: its calm spot, or a place near it."""
-        wide, tall = self._labels.extent(mark, size)
+        wide, tall = self._labels.extent(mark, size, True)
         steps = (0.0, 0.2, -0.2, 0.4, -0.4, 0.6, -0.6, 0.8, -0.8)
         near = sorted((abs(i) + abs(j), i, j) for i in steps for j in steps)
         for _, i, j in near:

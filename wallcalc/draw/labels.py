@@ -12,9 +12,10 @@ from matplotlib.text import Text
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look
+from wallcalc.print_text import text_width
 
-LETTER_WIDTH = 0.56
-"""Mean width of a letter as a share of its size, for the ground put behind a label."""
+POINT = 72 / 25.4
+"""Points in a mm of paper."""
 GAP = 2.6
 """Distance between a label and what it names, points."""
 REACHES = (0.0, 7.0, 15.0, 25.0, 38.0, 55.0)
@@ -105,7 +106,7 @@ class Labels:
         item.set_text(text)
         item.set(fontproperties=style.sized(size, bold), **settings)
         if box:
-            wide, tall = self.extent(text, size)
+            wide, tall = self.extent(text, size, bold)
             if settings["rotation"]:
                 wide, tall = tall, wide
             low = y - 0.5 * self.scale if settings["va"] == "bottom" else y - tall / 2
@@ -113,10 +114,10 @@ class Labels:
             self._behind.append(ground)
             self._taken.append(ground)
 
-    def extent(self, text: str, size: float) -> tuple[float, float]:
+    def extent(self, text: str, size: float, bold: bool = False) -> tuple[float, float]:
         """Return about how wide and high a text is, mm."""
         lines = text.split("\n")
-        wide = (LETTER_WIDTH * size * max(map(len, lines)) + 3.0) * self.scale
+        wide = (max(text_width(line, size, bold) for line in lines) * POINT + 3.0) * self.scale
         return wide, (1.25 * size * len(lines) + 1.0) * self.scale
 
     def put(self, wishes: Sequence[Wish]) -> None:
