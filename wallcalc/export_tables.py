@@ -30,6 +30,7 @@ TABLES = (
     TableFile("boards.csv", "boards", "every piece of board"),
     TableFile("joints.csv", "joints", "every joint between boards and what backs it"),
     TableFile("board_holes.csv", "board_holes", "holes for services, from each board's edges"),
+    TableFile("holes_in_timber.csv", "bored", "holes to bore in studs, noggins and plates for pipes"),
     TableFile("hung_fixings.csv", "hung_fixings", "which piece of timber carries each fixing"),
     TableFile("fill.csv", "fill", "the slabs of each bay"),
     TableFile("setting_out.csv", "setting_out", "running dimensions and heights"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -15,10 +16,12 @@ from wallcalc.given import Opening, Room, Wall
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
 from wallcalc.price_book import PriceBook
-from wallcalc.records import CheckRow, CutPlan, JoistNoggin, Leftover, SheetCut, SheetUse
+from wallcalc.records import CheckRow, CutPlan, Hole, JoistNoggin, Leftover, Pierce, SheetCut, SheetUse
 from wallcalc.rule_book import Rules
 from wallcalc.setting_out import setting_out
 from wallcalc.waste import board_waste, fill_waste, timber_waste
+
+TAP = Pierce("tap", mm(1000), mm(620), 150, 150, True)
 
 
 def seven_sheets(frame, stock) -> CutPlan:
@@ -86,6 +89,8 @@ def make_design(name="Laundry and practice room", **changes):
         frame=frame,
         members=members_table(frame),
         joist_noggins=tables.joist_noggins((JoistNoggin("JN1", "38x89", 1500, 4030),), {}),
+        board_holes=tables.board_holes([replace(frame.boards[4], pierced=(TAP,))]),
+        bored=tables.bored(replace(frame, holes=(Hole("N1.2", "tap", mm(1000), mm(873), 150, "y"),))),
         hung_fixings=tables.hung_fixings((Held("rack", "B", 1, 19_200, 12_000, "N2.4", "noggin", 190),)),
         boards=boards_table(frame),
         joints=pd.DataFrame(
