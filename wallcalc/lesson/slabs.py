@@ -129,7 +129,7 @@ class SlabsStep:
     def words(self, bay: SlabPiece, product: str, centres: int) -> str:
         """Return the finding in words."""
         sizes = ", ".join(f"{mm(b)} wide and {mm(a)} long" for a, b in dict.fromkeys(bay.pieces))
-        kept, widths = whole(self.using, product, bay), sorted({s.width for s in self.using.prices.slabs(product)})
+        kept, widths = whole(self.using, product, bay), sorted({s.width for s in self.using.prices.slabs(product, self.using.offers.sizes)})
         return (
             f"At {mm(centres)} centres the gap is {mm(bay.width)}: {HOWS[bay.how]}. {len(bay.pieces)} pieces, {kept} of "
             f"them as bought: {sizes}. Slabs of this product come {', '.join(mm(w) for w in widths)} wide."
