@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-#from wallcalc.lesson.state import LessonState
-#from wallcalc.lesson.view import Lesson
+from wallcalc.lesson.state import LessonState
+from wallcalc.lesson.view import Lesson
 
-#__all__ = ["Lesson", "LessonState"]
+__all__ = ["Lesson", "LessonState"]

@@ -118,11 +118,14 @@ class BendingStep:
         self.board = board.description
         usual = using.offers.usual
         self.narrow, self.wide = usual[0], usual[-1]
-        self.truth = board_bend(rules, self.leaf, self.wide).most / board_bend(rules, self.leaf, self.narrow).most
+        self.truth = (
+            board_bend(rules, self.leaf, self.wide).most / board_bend(rules, self.leaf, self.narrow).most
+        )
         self.stud_truth = self.wide / self.narrow
         self.load = lean(rules).value
         self.guess = Guess(
-            f"Studs go from {self.narrow:g} to {self.wide:g} mm centres, {self.stud_truth:g} times as far apart. Somebody "
+            f"Studs go from {self.narrow:g} to {self.wide:g} mm centres, {self.stud_truth:g} times as far apart. "
+            "Somebody "
             "leans on the board between two studs. How many times as far does the board give?",
             unit="times",
         )
@@ -138,8 +141,10 @@ class BendingStep:
         """Return the guess beside the ratio."""
         word = weigh(float(guess), self.truth, 0.12 * self.truth)
         return (
-            f"You guessed {float(guess):g} times; it is {self.truth:.1f} times, so your guess was {word}. The board's "
-            f"bending goes with the fourth power of the distance it spans; the stud only carries more wall, so it bends "
+            f"You guessed {float(guess):g} times; it is {self.truth:.1f} times, so your guess was {word}. The "
+            "board's "
+            f"bending goes with the fourth power of the distance it spans; the stud only carries more wall, so it "
+            "bends "
             f"{self.stud_truth:.1f} times as far."
         )
 
@@ -168,8 +173,11 @@ class BendingStep:
         most = max((c for _, c, *_ in limits if c is not None), default=None)
         rule = f" The rules let this board span {most:g} mm." if most else ""
         return (
-            f"Under a lean of {self.load:g} kN/m at {case.height:.0f} mm the stud gives {stud.most:.1f} mm{allowed} and the "
-            f"strip of board between two studs {board.most:.1f} mm, at {centres:g} mm centres.{rule} One strip of board "
-            f"{LEAN_STRIP:.0f} mm high is taken to carry it all; a whole board gives less, but in the same proportion. "
+            f"Under a lean of {self.load:g} kN/m at {case.height:.0f} mm the stud gives {stud.most:.1f} "
+            f"mm{allowed} and the "
+            f"strip of board between two studs {board.most:.1f} mm, at {centres:g} mm centres.{rule} One strip of "
+            "board "
+            f"{LEAN_STRIP:.0f} mm high is taken to carry it all; a whole board gives less, but in the same "
+            "proportion. "
             f"Load: {case.source}, {case.status}."
         )

@@ -54,7 +54,9 @@ class BendingPicture:
             ]
             self._now = self.chart.axvline(0, color=style.INK, linewidth=1.0)
             self._names = [
-                self.chart.text(0, 0, "", fontproperties=sized(9.0, True), color=c, va="center", clip_on=False)
+                self.chart.text(
+                    0, 0, "", fontproperties=sized(9.0, True), color=c, va="center", clip_on=False
+                )
                 for c in (style.PLUM, style.BLUE)
             ]
         self._most = 1.0
@@ -65,10 +67,14 @@ class BendingPicture:
         ax.set_axis_off()
         ax.set_title(name, fontproperties=sized(9.0, True))
         straight = ax.plot([], [], color=style.SOFT, linewidth=0.8, linestyle=(0, (4, 3)))[0]
-        body = ax.add_patch(Polygon([(0, 0), (1, 0), (1, 1)], closed=True, facecolor=face, edgecolor=edge, linewidth=0.9))
+        body = ax.add_patch(
+            Polygon([(0, 0), (1, 0), (1, 1)], closed=True, facecolor=face, edgecolor=edge, linewidth=0.9)
+        )
         rests = [ax.add_patch(Polygon([(0, 0), (1, 0), (1, 1)], closed=True, facecolor=style.TIMBER_FLAT,
                                       edgecolor=style.TIMBER_EDGE)) for _ in range(2)]  # fmt: skip
-        push = ax.annotate("", (0, 0), (1, 1), arrowprops={"arrowstyle": "-|>", "color": style.RED, "lw": 1.8})
+        push = ax.annotate(
+            "", (0, 0), (1, 1), arrowprops={"arrowstyle": "-|>", "color": style.RED, "lw": 1.8}
+        )
         word = ax.text(0, 0, "", fontproperties=sized(9.0, True))
         return {"ax": ax, "straight": straight, "body": body, "rests": rests, "push": push, "word": word}
 
@@ -80,7 +86,9 @@ class BendingPicture:
         self.chart.set_ylim(0, self._most)
         ends = style.spread(sorted((stud[-1], board[-1])), 0.07 * self._most, 0, self._most)
         order = np.argsort([stud[-1], board[-1]])
-        for line, name, y, word in zip(self._lines, self._names, (stud, board), ("stud", "board"), strict=True):
+        for line, name, y, word in zip(
+            self._lines, self._names, (stud, board), ("stud", "board"), strict=True
+        ):
             line.set_data(x, y)
             name.set_text(word)
         for place, k in zip(ends, order, strict=True):
@@ -148,6 +156,7 @@ def bending_alt(stud: Any, board: Any, centres: float, load: float) -> str:
     """Return the text that stands for the picture."""
     return (
         f"A stud and a strip of board bent by a lean of {load:g} kN/m at {centres:g} mm centres, to scale and "
-        f"{EXAGGERATED:g} times exaggerated. The stud gives {stud.most:.1f} mm, the board {board.most:.1f} mm. Over the "
+        f"{EXAGGERATED:g} times exaggerated. The stud gives {stud.most:.1f} mm, the board {board.most:.1f} mm. "
+        "Over the "
         "centres the stud's line is straight, the board's rises ever more steeply."
     )

@@ -60,7 +60,9 @@ def board_edges(width: int, centres: int, stud: int, need: int, number: int = JO
 
 def dividing(width: int, low: int, high: int) -> tuple[tuple[int, int], ...]:
     """Return (bays, centres) for every whole number of equal bays in a sheet's width within a range, 0.1 mm."""
-    return tuple((n, width // n) for n in range(1, width // low + 1) if width % n == 0 and low <= width // n <= high)
+    return tuple(
+        (n, width // n) for n in range(1, width // low + 1) if width % n == 0 and low <= width // n <= high
+    )
 
 
 def landed(width: int, centres: int, stud: int, need: int, number: int = JOINTS) -> int:
@@ -109,9 +111,16 @@ class EdgesStep:
         """Return the guess beside the count."""
         word = weigh(float(guess), self.truth, 0.5)
         return (
-            f"You guessed {float(guess):g}; it is {self.truth} of {JOINTS}, so your guess was {word}. A joint finds a "
+            f"You guessed {float(guess):g}; it is {self.truth} of {JOINTS}, so your guess was {word}. A joint "
+            "finds a "
             f"stud only where a whole number of boards and a whole number of bays come to the same length."
         )
+
+    def moved(self, name: str, values: dict[str, Any]) -> dict[str, Any]:
+        """Return the values with the slider where the list sent it."""
+        if name == "jump" and values["jump"] is not None:
+            return values | {"centres": values["jump"], "jump": None}
+        return values
 
     def show(self, values: dict[str, Any]) -> Shown:
         """Return the strip of boards over studs, and how many joints land at every setting."""
@@ -120,21 +129,28 @@ class EdgesStep:
         if self._picture is None:
             self._picture = EdgesPicture(self.stud, LEAST_CENTRES, MOST_CENTRES)
         if self._picture.width != width:
-            x = np.unique([*np.arange(LEAST_CENTRES, MOST_CENTRES + 1), *(c / MM for _, c in self.fits[width])])
+            x = np.unique(
+                [*np.arange(LEAST_CENTRES, MOST_CENTRES + 1), *(c / MM for _, c in self.fits[width])]
+            )
             counts = [landed(width, round(c * MM), self.stud, self.need) for c in x]
             self._picture.set_sweep(width, x, counts, [c / MM for _, c in self.fits[width]])
-        return Shown(self._picture.show(edges, centres, edges_alt(edges, centres, width)), self.words(edges, width))
+        return Shown(
+            self._picture.show(edges, centres, edges_alt(edges, centres, width)), self.words(edges, width)
+        )
 
     def words(self, edges: tuple[Edge, ...], width: int) -> str:
         """Return the finding in words."""
         on, near = (sum(e.found == what for e in edges) for what in (ON, NEAR))
         air = len(edges) - on - near
-        all_at = " or ".join(f"{c / MM:g} mm ({n} bays to a sheet)" for n, c in sorted(self.fits[width], key=lambda f: f[1]))
+        all_at = " or ".join(
+            f"{c / MM:g} mm ({n} bays to a sheet)" for n, c in sorted(self.fits[width], key=lambda f: f[1])
+        )
         said = f"{on} of {len(edges)} joints have timber behind both boards"
         if near:
             said += f", {near} have some but too little for the screws"
         said += f", {air} are in the air. " if air else ". "
         return (
-            said + f"With this sheet every joint lands at {all_at or 'no centres in this range'}"
+            said
+            + f"With this sheet every joint lands at {all_at or 'no centres in this range'}"
             + (", and nowhere else." if self.need >= self.stud else ".")
         )

@@ -42,9 +42,12 @@ class EdgesPicture:
         with look():
             self.plan = self.figure.add_axes((0.02, 0.715, 0.96, 0.225))
             self.plan.set_axis_off()
-            self.plan.set_title("From above: studs, and the boards of one side", fontproperties=sized(9.5, True))
+            self.plan.set_title(
+                "From above: studs, and the boards of one side", fontproperties=sized(9.5, True)
+            )
             self._studs = self.plan.add_collection(
-                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7), autolim=False
+                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
+                autolim=False,
             )
             self._boards = self.plan.add_collection(
                 PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9), autolim=False
@@ -52,16 +55,21 @@ class EdgesPicture:
             self._flags: list[Any] = []
             self._close: list[dict[str, Any]] = []
             for k in range(8):
-                self._flags.append(self.plan.text(0, 0, "", ha="center", va="bottom", fontproperties=sized(9.0, True)))
+                self._flags.append(
+                    self.plan.text(0, 0, "", ha="center", va="bottom", fontproperties=sized(9.0, True))
+                )
                 self._close.append(self._close_up(k))
-            self.figure.text(0.02, 0.655, "Each joint close up, and how far it is from the middle of the nearest stud",
+            self.figure.text(0.02, 0.655, "Each joint close up, and how far it is from the middle of the nearest "
+            "stud",
                              fontproperties=sized(9.5, True))  # fmt: skip
             self.sweep = self.figure.add_axes((0.065, 0.115, 0.915, 0.165))
             self.sweep.set_xlim(low - 4, high + 4)
             self.sweep.set_ylim(0, 8.6)
             self.sweep.set_yticks([0, 4, 8])
             self.sweep.set_xlabel("stud centres, mm", fontproperties=sized(9.0))
-            self.sweep.set_title("Joints of the first eight that land on timber", fontproperties=sized(9.5, True))
+            self.sweep.set_title(
+                "Joints of the first eight that land on timber", fontproperties=sized(9.5, True)
+            )
             self._now = self.sweep.axvline(low, color=style.INK, linewidth=1.2)
         self._bars: Any = None
 
@@ -74,7 +82,9 @@ class EdgesPicture:
         for side in ax.spines.values():
             side.set_visible(True)
             side.set_color(style.FAINT)
-        stud = ax.add_patch(Rectangle((0, -45), self.stud, 60, facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE))
+        stud = ax.add_patch(
+            Rectangle((0, -45), self.stud, 60, facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE)
+        )
         ends = [
             ax.add_patch(Rectangle((x, 15), CLOSE - 1, 12.5, edgecolor=style.INK, linewidth=0.9))
             for x in (-CLOSE, 1)
@@ -84,7 +94,9 @@ class EdgesPicture:
         off = ax.text(0, 31, "", ha="center", va="bottom", fontproperties=sized(8.0))
         return {"ax": ax, "stud": stud, "ends": ends, "word": word, "off": off}
 
-    def set_sweep(self, width: int, x: Sequence[float], counts: Sequence[int], marked: Sequence[float]) -> None:
+    def set_sweep(
+        self, width: int, x: Sequence[float], counts: Sequence[int], marked: Sequence[float]
+    ) -> None:
         """Draw how many joints land at every setting of the slider for a sheet width (0.1 mm)."""
         self.width = width
         if self._bars is not None:
@@ -115,7 +127,9 @@ class EdgesPicture:
                 for end in close["ends"]:
                     end.set_facecolor(colour if not hatch else style.PAPER)
                     end.set_hatch(hatch)
-                    end.set_hatch_color(colour) if hasattr(end, "set_hatch_color") else end.set_edgecolor(colour)
+                    end.set_hatch_color(colour) if hasattr(end, "set_hatch_color") else end.set_edgecolor(
+                        colour
+                    )
                 close["word"].set_text(word)
                 close["word"].set_color(dark)
                 close["off"].set_text(f"joint {k + 1}: {off:+.0f} mm" if off else f"joint {k + 1}: 0 mm")
@@ -128,7 +142,8 @@ def edges_alt(edges: Sequence[Any], centres: int, width: int) -> str:
     told = "; ".join(f"joint {k}: {e.found}" for k, e in enumerate(edges, 1))
     on = sum(e.found == "on timber" for e in edges)
     return (
-        f"Boards {width / MM:g} mm wide over studs at {centres / MM:g} mm centres: {on} of {len(edges)} joints land on "
+        f"Boards {width / MM:g} mm wide over studs at {centres / MM:g} mm centres: {on} of {len(edges)} joints "
+        "land on "
         f"timber. {told}."
     )
 

@@ -62,7 +62,9 @@ def stud_middles(how: str, centres: int, stud: int, number: int) -> tuple[int, .
     return tuple(x + shift(k) for k, x in enumerate(right, start=1))
 
 
-def landings(how: str, centres: int, stud: int, width: int, need: int, joints: int = JOINTS) -> tuple[Landing, ...]:
+def landings(
+    how: str, centres: int, stud: int, width: int, need: int, joints: int = JOINTS
+) -> tuple[Landing, ...]:
     """Return where the joints of whole boards and the studs meant for them come to be.
 
     Parameters
@@ -107,13 +109,20 @@ class MarksStep:
         self.asked = self.centres[-1]
         self.truth = landings("half out", self.asked, self.stud, self.width, self.need)[-1].off / MM
         self.guess = Guess(
-            f"Studs at {mm(self.asked)} centres, boards {mm(self.width)} wide. Someone measures each stud from the one "
-            f"before and is half a stud out every time. How far out, in mm, is the stud meant for the {JOINTS}th joint?",
+            f"Studs at {mm(self.asked)} centres, boards {mm(self.width)} wide. Someone measures each stud from "
+            "the one "
+            f"before and is half a stud out every time. How far out, in mm, is the stud meant for the {JOINTS}th "
+            "joint?",
             unit="mm",
         )
         self.knobs = (
             Knob("how", "how the studs are measured", "half out", options=HOWS),
-            Knob("centres", "stud centres, mm", self.asked, options=tuple((f"{c / MM:g}", c) for c in self.centres)),
+            Knob(
+                "centres",
+                "stud centres, mm",
+                self.asked,
+                options=tuple((f"{c / MM:g}", c) for c in self.centres),
+            ),
         )
         self._picture: MarksPicture | None = None
 
@@ -122,8 +131,10 @@ class MarksStep:
         word = weigh(float(guess), self.truth, 0.5 * self.stud / MM)
         bays = JOINTS * (self.width // self.asked)
         return (
-            f"You guessed {float(guess):g} mm; it is {self.truth:g} mm, so your guess was {word}. There are {bays} bays "
-            f"up to that joint and each adds {self.stud / 2 / MM:g} mm: an error that is carried on grows with every stud."
+            f"You guessed {float(guess):g} mm; it is {self.truth:g} mm, so your guess was {word}. There are "
+            f"{bays} bays "
+            f"up to that joint and each adds {self.stud / 2 / MM:g} mm: an error that is carried on grows with "
+            "every stud."
         )
 
     def show(self, values: dict[str, Any]) -> Shown:
@@ -142,13 +153,17 @@ class MarksStep:
         first, last = found[0].off, found[-1].off
         bay = mm(centres - self.stud // 2 - self.stud)
         why = {
-            "face": f"The first mark is {mm(centres)} from the wall's face, where the first board also begins, so the first "
+            "face": f"The first mark is {mm(centres)} from the wall's face, where the first board also begins, so "
+            "the first "
             f"clear bay is only {bay}; nothing is carried on, because the tape stays hooked on the wall.",
-            "edge on mark": f"Every stud is {mm(first)} past its joint: the board before it ends on the stud's edge and the "
+            "edge on mark": f"Every stud is {mm(first)} past its joint: the board before it ends on the stud's "
+            "edge and the "
             "next one has nothing to be screwed to. Put the mark in the middle of the stud.",
-            "from last edge": "The centres were taken as the clear gap, so every bay is one stud too wide, and the error of "
+            "from last edge": "The centres were taken as the clear gap, so every bay is one stud too wide, and "
+            "the error of "
             "each bay is carried to the next.",
-            "half out": "A small error that is carried on is not small: keep one tape hooked on the wall and mark running "
+            "half out": "A small error that is carried on is not small: keep one tape hooked on the wall and mark "
+            "running "
             "dimensions.",
         }[how]  # fmt: skip
         return f"{on} of {len(found)} joints land on timber; joint {len(found)} is {mm(last)} out. {why}"

@@ -30,23 +30,34 @@ class MarksPicture:
         with look():
             self.plan = self.figure.add_axes((0.02, 0.69, 0.96, 0.22))
             self.plan.set_axis_off()
-            self.plan.set_title("From above: the boards, and the studs as they were set", fontproperties=sized(9.5, True))
+            self.plan.set_title(
+                "From above: the boards, and the studs as they were set", fontproperties=sized(9.5, True)
+            )
             self._studs = self.plan.add_collection(
-                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7), autolim=False
+                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
+                autolim=False,
             )
             self._boards = self.plan.add_collection(
                 PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9), autolim=False
             )
-            self._meant = self.plan.plot([], [], linestyle="none", marker="v", color=style.PLUM, markersize=6)[0]
+            self._meant = self.plan.plot(
+                [], [], linestyle="none", marker="v", color=style.PLUM, markersize=6
+            )[0]
             self.off = self.figure.add_axes((0.075, 0.14, 0.905, 0.40))
-            self.off.set_title("How far the stud's middle is past the joint meant for it, mm", fontproperties=sized(9.5, True))
+            self.off.set_title(
+                "How far the stud's middle is past the joint meant for it, mm",
+                fontproperties=sized(9.5, True),
+            )
             self.off.axhspan(-self.stud / 2, self.stud / 2, color=style.TIMBER, alpha=0.55, lw=0)
             self.off.axhline(0, color=style.SOFT, linewidth=0.8)
             self.off.set_xlim(0.4, 8.6)
-            self.off.set_xlabel("upright joint (the band is the stud's own thickness)", fontproperties=sized(9.0))
+            self.off.set_xlabel(
+                "upright joint (the band is the stud's own thickness)", fontproperties=sized(9.0)
+            )
             self._bars = self.off.bar(range(1, 9), [0.0] * 8, width=0.55, edgecolor=style.INK, linewidth=0.6)
             self._values = [
-                self.off.text(k, 0, "", ha="center", va="bottom", fontproperties=sized(8.5, True)) for k in range(1, 9)
+                self.off.text(k, 0, "", ha="center", va="bottom", fontproperties=sized(8.5, True))
+                for k in range(1, 9)
             ]
 
     def show(self, found: Sequence[Any], middles: Sequence[int], alt: str) -> str:
@@ -57,9 +68,15 @@ class MarksPicture:
             self.plan.set_xlim(-80, end + 700)
             self.plan.set_ylim(-30, 330)
             self._studs.set_verts(
-                [box(0, 0, self.stud, 150), *(box(m / MM - self.stud / 2, 0, self.stud, 150) for m in middles)], closed=True
+                [
+                    box(0, 0, self.stud, 150),
+                    *(box(m / MM - self.stud / 2, 0, self.stud, 150) for m in middles),
+                ],
+                closed=True,
             )
-            self._boards.set_verts([box(k * wide + 4, 158, wide - 8, 45) for k in range(len(found))], closed=True)
+            self._boards.set_verts(
+                [box(k * wide + 4, 158, wide - 8, 45) for k in range(len(found))], closed=True
+            )
             self._meant.set_data([f.joint / MM for f in found], [248] * len(found))
             most = max(abs(f.off) for f in found) / MM
             self.off.set_ylim(-1.6 * self.stud / 2, max(1.25 * most, 1.6 * self.stud))

@@ -93,7 +93,8 @@ class SlabsStep:
             next((w for w in self.widths if w >= self.clear), self.widths[-1]),
         )
         self.guess = Guess(
-            f"Studs {mm(self.stud)} thick stand at {mm(self.asked)} centres. The slab has to stay up by itself, a little "
+            f"Studs {mm(self.stud)} thick stand at {mm(self.asked)} centres. The slab has to stay up by itself, a "
+            "little "
             "wider than the gap. Which width do you buy?",
             choices=tuple((f"{mm(w)} wide", w) for w in self.widths),
         )
@@ -108,7 +109,8 @@ class SlabsStep:
         """Return the guess beside the width that fits."""
         right = "and that is the one" if guess == self.truth else f"but it is {mm(self.truth)}"
         return (
-            f"You guessed {mm(guess)}, {right}: the gap between studs is not the centres but the centres less one stud, "
+            f"You guessed {mm(guess)}, {right}: the gap between studs is not the centres but the centres less one "
+            "stud, "
             f"{mm(self.clear)}, and the slab is to be {mm(self.over[0])} to {mm(self.over[1])} wider than that."
         )
 
@@ -129,8 +131,12 @@ class SlabsStep:
     def words(self, bay: SlabPiece, product: str, centres: int) -> str:
         """Return the finding in words."""
         sizes = ", ".join(f"{mm(b)} wide and {mm(a)} long" for a, b in dict.fromkeys(bay.pieces))
-        kept, widths = whole(self.using, product, bay), sorted({s.width for s in self.using.prices.slabs(product, self.using.offers.sizes)})
+        kept, widths = (
+            whole(self.using, product, bay),
+            sorted({s.width for s in self.using.prices.slabs(product, self.using.offers.sizes)}),
+        )
         return (
-            f"At {mm(centres)} centres the gap is {mm(bay.width)}: {HOWS[bay.how]}. {len(bay.pieces)} pieces, {kept} of "
+            f"At {mm(centres)} centres the gap is {mm(bay.width)}: {HOWS[bay.how]}. {len(bay.pieces)} pieces, "
+            f"{kept} of "
             f"them as bought: {sizes}. Slabs of this product come {', '.join(mm(w) for w in widths)} wide."
         )

@@ -43,11 +43,13 @@ class SlabsPicture:
             self.bay.set_title("One bay, seen from the room", fontproperties=sized(9.5, True))
             self.bay.set_aspect("equal", adjustable="box", anchor="C")
             self._timber = self.bay.add_collection(
-                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.8), autolim=False
+                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.8),
+                autolim=False,
             )
             self._whole, self._cut = (
                 self.bay.add_collection(
-                    PolyCollection([], facecolor=style.SLAB, edgecolor=edge, hatch=hatch, linewidth=1.4), autolim=False
+                    PolyCollection([], facecolor=style.SLAB, edgecolor=edge, hatch=hatch, linewidth=1.4),
+                    autolim=False,
                 )
                 for edge, hatch in ((GREEN, ""), (style.ORANGE, "//"))
             )
@@ -120,6 +122,7 @@ def _upright(bay: Any) -> bool:
 def slabs_alt(bay: Any, centres: int, how: str) -> str:
     """Return the text that stands for the picture."""
     return (
-        f"A bay of {bay.width / MM:g} mm between studs at {centres / MM:g} mm centres, filled with {len(bay.pieces)} pieces "
+        f"A bay of {bay.width / MM:g} mm between studs at {centres / MM:g} mm centres, filled with "
+        f"{len(bay.pieces)} pieces "
         f"of slab: {how}. A band shows at which centres a slab is held by friction, cut or pieced."
     )

@@ -108,7 +108,13 @@ class Strips:
                         ax.bar(self._x, y, width=step, color=kind["color"])
                         continue
                     few = len(self._x) <= 40
-                    ax.plot(self._x, y, **{**kind, "marker": kind["marker"] if few else ""}, markersize=3.2, label=name)
+                    ax.plot(
+                        self._x,
+                        y,
+                        **{**kind, "marker": kind["marker"] if few else ""},
+                        markersize=3.2,
+                        label=name,
+                    )
                 if len(strip.names) > 1:
                     ax.legend(loc="best", ncols=len(strip.names), fontsize=7.5, handlelength=2.6)
                 ax.margins(y=0.14)

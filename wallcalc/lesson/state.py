@@ -1,0 +1,158 @@
+"""What the lesson knows and can do, without any widget: guesses, what is revealed, the controls' values."""
+
+from __future__ import annotations
+
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from wallcalc.lesson.bending import BendingStep
+from wallcalc.lesson.edges import EdgesStep
+from wallcalc.lesson.marks import MarksStep
+from wallcalc.lesson.quiz import Quiz
+from wallcalc.lesson.slabs import SlabsStep
+from wallcalc.lesson.step import Shown, Step
+from wallcalc.lesson.trade import trade
+
+STEPS = (EdgesStep, MarksStep, BendingStep, SlabsStep)
+MOST_GUESS = 1e6
+
+
+class LessonState:
+    """One apprentice's lesson.
+
+    Parameters
+    ----------
+    rules : str
+        Trade rules, "uk" or "us".
+    exports : path-like
+        Folder that the progress is written to.
+    seed : int, optional
+        Where the questions' chance begins.
+
+    Attributes
+    ----------
+    guesses : dict
+        What was guessed, by step; a guess is kept as it was first given.
+    values : dict
+        The controls' values, by step.
+    message : str
+        Why the last guess was not taken.
+    last_error : Exception or None
+        The last failure that was not foreseen.
+    """
+
+    def __init__(
+        self, rules: str = "uk", exports: str | PathLike[str] = "exports", seed: int | None = None
+    ) -> None:
+        self.using = trade(rules)
+        self.exports = Path(exports)
+        self.guesses: dict[str, Any] = {}
+        self.values: dict[str, dict[str, Any]] = {}
+        self.message = ""
+        self.last_error: Exception | None = None
+        self.quiz = Quiz(seed)
+        self._steps: dict[str, Step] = {}
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The steps in order, by key."""
+        return tuple(made.key for made in STEPS)
+
+    def step(self, key: str) -> Step:
+        """Return a step, made when it is first asked for.
+
+        Raises
+        ------
+        KeyError
+            When there is no such step; the message names those there are.
+        """
+        if key not in self._steps:
+            made = next((s for s in STEPS if s.key == key), None)
+            if made is None:
+                raise KeyError(f"no step {key!r}; there are: {', '.join(self.keys)}")
+            self._steps[key] = made(self.using)
+            self.values[key] = {knob.name: knob.value for knob in self._steps[key].knobs}
+        return self._steps[key]
+
+    def guess(self, key: str, answer: Any) -> bool:
+        """Keep a guess; only the first one counts, and it has to be one that can be compared.
+
+        Parameters
+        ----------
+        key : str
+            The step.
+        answer : object
+            A choice's value, or a number (as text or number).
+
+        Returns
+        -------
+        bool
+            Whether there now is a guess; ``message`` says why not.
+        """
+        step, self.message = self.step(key), ""
+        if key in self.guesses:
+            return True
+        if step.guess.choices:
+            if answer not in [value for _, value in step.guess.choices]:
+                self.message = "Choose one of the answers first; a wrong guess costs nothing."
+                return False
+            self.guesses[key] = answer
+            return True
+        try:
+            number = float(str(answer).strip().removesuffix(step.guess.unit).strip().replace(",", "."))
+        except ValueError:
+            number = -1.0
+        if not 0 <= number <= MOST_GUESS:
+            self.message = (
+                f"Give a number{f' of {step.guess.unit}' if step.guess.unit else ''}, such as 4; "
+                "a wrong guess costs nothing."
+            )
+            return False
+        self.guesses[key] = number
+        return True
+
+    def revealed(self, key: str) -> bool:
+        """Whether a step's picture may be shown: only after a guess."""
+        return key in self.guesses
+
+    def compared(self, key: str) -> str:
+        """Return the guess beside what is so, in words; "" before there is a guess."""
+        return self.step(key).compare(self.guesses[key]) if key in self.guesses else ""
+
+    def choose(self, key: str, **values: Any) -> dict[str, Any]:
+        """Move a step's controls; values that they cannot have are brought within their range.
+
+        Parameters
+        ----------
+        key : str
+            The step.
+        **values
+            Controls by name.
+
+        Returns
+        -------
+        dict
+            All values of the step's controls.
+        """
+        step, now = self.step(key), self.values.setdefault(key, {})
+        knobs = {knob.name: knob for knob in step.knobs}
+        for name, value in values.items():
+            now[name] = knobs[name].accept(value)
+            moved = getattr(step, "moved", None)
+            if moved is not None:
+                now.update(moved(name, dict(now)))
+        return now
+
+    def show(self, key: str) -> Shown | None:
+        """Return what a step shows now; None before there is a guess."""
+        step = self.step(key)
+        return step.show(dict(self.values[key])) if key in self.guesses else None
+
+    def progress(self) -> str:
+        """Return how far the lesson has come, in words."""
+        return f"{len(self.guesses)} of {len(STEPS)} steps opened. {self.quiz.progress()}"
+
+    def export(self) -> Path:
+        """Write the answers given so far for the trainer; return the file."""
+        return self.quiz.write(self.exports)
