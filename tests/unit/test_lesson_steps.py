@@ -128,7 +128,7 @@ def test_going_to_a_place_moves_the_slider():
     state = opened("edges")
     state.choose("edges", jump=400.0)
     assert state.values["edges"]["centres"] == 400.0
-    assert state.values["edges"]["jump"] is None
+    assert state.values["edges"]["jump"] == 400.0
     assert state.show("edges").words.startswith("8 of 8")
 
 

@@ -101,8 +101,8 @@ class EdgesStep:
         jumps = {c: f"{c / MM:g} mm" for w in widths for _, c in self.fits[w]} | {self.asked: mm(self.asked)}
         self.knobs = (
             Knob("centres", "stud centres, mm", self.asked / MM, LEAST_CENTRES, MOST_CENTRES, 0.1),
-            Knob("jump", "go to", None,
-                 options=(("anywhere", None), *((jumps[c], c / MM) for c in sorted(jumps)))),
+            Knob("jump", "go to", self.asked / MM,
+                 options=tuple((jumps[c], c / MM) for c in sorted(jumps))),
             Knob("width", "sheet", self.width, options=named),
         )  # fmt: skip
         self._picture: EdgesPicture | None = None
@@ -117,10 +117,9 @@ class EdgesStep:
         )
 
     def moved(self, name: str, values: dict[str, Any]) -> dict[str, Any]:
-        """Return the values with the slider where the list sent it."""
-        if name == "jump" and values["jump"] is not None:
-            return values | {"centres": values["jump"], "jump": None}
-        return values
+        """Return the values with the slider where a button sent it, and the button of the slider's place chosen."""
+        centres = values["jump"] if name == "jump" else values["centres"]
+        return values | {"centres": centres, "jump": centres}
 
     def show(self, values: dict[str, Any]) -> Shown:
         """Return the strip of boards over studs, and how many joints land at every setting."""

@@ -10,12 +10,14 @@ import ipywidgets as w
 from wallcalc.panel import page
 from wallcalc.panel.state import Message
 
-CHOOSE = "choose an answer"
 STYLE = """
 <style>
 .wallcalc-lesson .wallcalc-ask { font-size:14px; line-height:1.45; max-width:74ch; margin:4px 0; }
 .wallcalc-lesson .wallcalc-said { font-size:13px; line-height:1.45; max-width:90ch; margin:4px 0; }
 .wallcalc-lesson .wallcalc-message { font-size:13px; line-height:1.45; max-width:90ch; }
+.wallcalc-lesson .wallcalc-choices .jupyter-button { white-space:normal; text-align:left; line-height:1.3;
+  padding:4px 10px;
+  font-size:13px; max-width:100%; }
 .wallcalc-lesson .widget-dropdown, .wallcalc-lesson .widget-text { max-width:100%; }
 </style>
 """

@@ -7,8 +7,9 @@ import html
 
 import ipywidgets as w
 
-from wallcalc.lesson.panel_base import CHOOSE, LessonBox
-from wallcalc.lesson.question import CHOICE, LENGTH
+from wallcalc.lesson.choice_buttons import ChoiceButtons
+from wallcalc.lesson.panel_base import LessonBox
+from wallcalc.lesson.question import CHOICE, LENGTH, Question
 from wallcalc.lesson.quiz import FILE
 from wallcalc.lesson.state import LessonState
 from wallcalc.panel import page
@@ -17,7 +18,7 @@ from wallcalc.panel.state import Message
 
 WAYS = {
     LENGTH: "Type a length as it stands on the tape: 2.54 m, 2540 mm or 8 ft 4 in. A plain number is mm.",
-    CHOICE: "Choose one of the answers.",
+    CHOICE: "Press the answer that is right.",
 }
 
 
@@ -34,9 +35,9 @@ class QuizPanel(LessonBox):
         self.text, self.status, self.feedback, self.progress, self.exported = (w.HTML() for _ in range(5))
         self.typed = w.Text(description="your answer", placeholder="2540 mm", continuous_update=False, style=WIDE,
                             layout=w.Layout(width="min(320px, 98%)"))  # fmt: skip
-        self.choice = w.Dropdown(description="your answer", options=[(CHOOSE, "")], value="", style=WIDE,
-                                 layout=w.Layout(width="min(560px, 98%)"))  # fmt: skip
-        self.check = button("Check my answer", self.answer, strong=True)
+        self.choice = w.VBox([])
+        self._asked: Question | None = None
+        self.check = button("Check my answer", lambda: self.answer(str(self.typed.value)), strong=True)
         self.more = button("Next question", self.next)
         self.export = button("Export my progress (CSV)", self.write)
         super().__init__(
@@ -58,12 +59,11 @@ class QuizPanel(LessonBox):
         )
         self.refresh()
 
-    def answer(self) -> None:
+    def answer(self, given: str) -> None:
         """Mark what was typed or chosen."""
 
         def act() -> None:
-            widget = self.choice if self.state.quiz.current.form == CHOICE else self.typed
-            self.state.quiz.answer(str(widget.value))
+            self.state.quiz.answer(given)
             self.refresh()
 
         self.guard(act)
@@ -98,15 +98,18 @@ class QuizPanel(LessonBox):
             f"<p class='wallcalc-ask'>{html.escape(asked.text)}</p>"
             f"<p class='wallcalc-said'>{html.escape(way)}</p>"
         )
-        self.typed.layout.display = "none" if chosen else ""
-        self.choice.layout.display = "" if chosen else "none"
-        wanted = [(CHOOSE, ""), *((text, text) for text in asked.choices)]
-        if list(self.choice.options) != wanted:
-            self.choice.options = wanted
-            self.choice.value = ""
+        for widget in (self.typed, self.check):
+            widget.layout.display = "none" if chosen else ""
         answered = quiz.marked is not None
-        for widget in (self.check, self.typed, self.choice):
-            widget.disabled = answered
+        if self._asked is not asked:
+            self._asked = asked
+            made = ChoiceButtons("", [(text, text) for text in asked.choices], None, self.answer)
+            self.choice.children = (made,) if chosen else ()
+        self.typed.disabled = self.check.disabled = answered
+        for made in self.choice.children:
+            if answered:
+                made.choose(quiz.log[-1].answer)
+                made.disable()
         self.say(quiz.message)
         if quiz.marked is None:
             self.feedback.value = ""

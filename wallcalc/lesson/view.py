@@ -7,7 +7,8 @@ from typing import Any
 
 import ipywidgets as w
 
-from wallcalc.lesson.panel_base import CHOOSE, LessonBox
+from wallcalc.lesson.choice_buttons import ChoiceButtons
+from wallcalc.lesson.panel_base import LessonBox
 from wallcalc.lesson.quiz_view import QuizPanel
 from wallcalc.lesson.state import LessonState
 from wallcalc.lesson.step import Knob
@@ -56,33 +57,29 @@ class StepPanel(LessonBox):
 
     def __init__(self, state: LessonState, key: str) -> None:
         self.key = key
-        self.knobs: dict[str, tuple[w.Widget, ...]] = {}
+        self.knobs: dict[str, ChoiceButtons | tuple[w.Widget, ...]] = {}
         self._busy = False
         step = state.step(key)
         self.said, self.picture, self.words, self.table = w.HTML(), w.HTML(), w.HTML(), w.HTML()
         self.status = w.HTML()
         self.body = w.VBox([])
-        if step.guess.choices:
-            self.answer: w.Widget = w.Dropdown(
-                description="your guess", options=[(CHOOSE, None), *step.guess.choices], value=None,
-                style=WIDE, layout=w.Layout(width="min(420px, 98%)"),
-            )  # fmt: skip
-        else:
-            unit = f", {step.guess.unit}" if step.guess.unit else ""
-            self.answer = w.Text(
-                description=f"your guess{unit}",
-                placeholder="a number",
-                style=WIDE,
-                layout=w.Layout(width="min(260px, 98%)"),
-            )
-        self.show_me = button("Keep my guess and show me", self.reveal, strong=True)
+        unit = f", {step.guess.unit}" if step.guess.unit else ""
+        self.typed = w.Text(
+            description=f"your guess{unit}",
+            placeholder="a number",
+            style=WIDE,
+            layout=w.Layout(width="min(260px, 98%)"),
+        )  # fmt: skip
+        self.show_me = button("Keep my guess and show me", lambda: self.reveal(self.typed.value), strong=True)
+        self.chosen = ChoiceButtons("your guess", step.guess.choices, None, self.reveal)
+        asked: list[w.Widget] = [self.chosen] if step.guess.choices else [self.typed, self.show_me]
         super().__init__(
             state,
             [
                 w.HTML(
                     f"<h2>{html.escape(step.title)}</h2><p class='wallcalc-ask'>{html.escape(step.guess.ask)}</p>"
                 ),
-                w.HBox([self.answer, self.show_me], layout=w.Layout(flex_flow="row wrap", grid_gap="8px")),
+                w.HBox(asked, layout=w.Layout(flex_flow="row wrap", grid_gap="8px")),
                 self.status,
                 self.said,
                 self.body,
@@ -91,12 +88,12 @@ class StepPanel(LessonBox):
         if state.revealed(key):
             self.guard(self._open)
 
-    def reveal(self) -> None:
-        """Take the guess and show the step."""
-        self.guard(self._reveal)
+    def reveal(self, guess: Any) -> None:
+        """Take a guess and show the step."""
+        self.guard(lambda: self._reveal(guess))
 
-    def _reveal(self) -> None:
-        if self.state.guess(self.key, self.answer.value):
+    def _reveal(self, guess: Any) -> None:
+        if self.state.guess(self.key, guess):
             self.say("")
             self._open()
         else:
@@ -104,7 +101,9 @@ class StepPanel(LessonBox):
 
     def _open(self) -> None:
         """Show the guess compared, the controls and the picture; the guess can no longer be changed."""
-        self.answer.disabled = self.show_me.disabled = True
+        self.typed.disabled = self.show_me.disabled = True
+        self.chosen.disable()
+        self.chosen.choose(self.state.guesses[self.key])
         said = html.escape(self.state.compared(self.key))
         self.said.value = f"<p class='wallcalc-said' role='status'><strong>{said}</strong></p>"
         if not self.body.children:
@@ -117,22 +116,20 @@ class StepPanel(LessonBox):
         """Return a control's widgets: a list, or a slider with a box for the exact number."""
         now = self.state.values[self.key][knob.name]
         if knob.options:
-            made: tuple[w.Widget, ...] = (
-                w.Dropdown(description=knob.label, options=list(knob.options), value=now, style=WIDE,
-                           layout=w.Layout(width="auto", max_width="98%")),
-            )  # fmt: skip
-        else:
-            common = {"min": knob.low, "max": knob.high, "step": knob.step, "value": now, "style": WIDE}
-            made = (
+            made = ChoiceButtons(knob.label, knob.options, now, lambda value: self._moved(knob.name, value))
+            self.knobs[knob.name] = made
+            return made
+        common = {"min": knob.low, "max": knob.high, "step": knob.step, "value": now, "style": WIDE}
+        pair = (
                 w.FloatSlider(description=knob.label, readout=False, layout=w.Layout(width="min(420px, 98%)"),
                               **(common | {"step": max(1.0, knob.step)})),
                 w.BoundedFloatText(description=f"exact {knob.label}", layout=w.Layout(width="min(300px, "
                 "98%)"), **common),
             )  # fmt: skip
-        self.knobs[knob.name] = made
-        for widget in made:
+        self.knobs[knob.name] = pair
+        for widget in pair:
             widget.observe(lambda change, name=knob.name: self._moved(name, change["new"]), "value")
-        return w.HBox(list(made), layout=w.Layout(flex_flow="row wrap"))
+        return w.HBox(list(pair), layout=w.Layout(flex_flow="row wrap"))
 
     def _moved(self, name: str, value: Any) -> None:
         if self._busy:
@@ -151,10 +148,14 @@ class StepPanel(LessonBox):
             return
         self._busy = True
         try:
-            for name, widgets in self.knobs.items():
-                for widget in widgets:
-                    if widget.value != self.state.values[self.key][name]:
-                        widget.value = self.state.values[self.key][name]
+            for name, made in self.knobs.items():
+                now = self.state.values[self.key][name]
+                if isinstance(made, ChoiceButtons):
+                    made.choose(now)
+                    continue
+                for widget in made:
+                    if widget.value != now:
+                        widget.value = now
         finally:
             self._busy = False
         self.picture.value = shown.picture
