@@ -85,7 +85,7 @@ LENGTHS = {
         + mms(q.text, "use it up. ")
     ),
 }
-"""The right answer in mm by plain sums from the text; 12 and 12.7 above the floor, 13 from a cut edge are the rules'."""
+"""The right answer in mm by plain sums from the text; 12 (12.7) above the floor, 13 from a cut edge are the rules'."""
 
 
 def test_every_number_question_has_an_oracle():
