@@ -13,7 +13,7 @@ from wallcalc.option_grid import SECTIONS
 from wallcalc.panel import page
 from wallcalc.panel.checks_state import LEAST_HEIGHT, LEAST_LOAD, MOST_HEIGHT, MOST_LOAD, ChecksState
 from wallcalc.panel.controls import FULL, WIDE, dropdown
-from wallcalc.panel.state import Message
+from wallcalc.panel.messages import Message
 
 
 class ChecksPanel(w.VBox):

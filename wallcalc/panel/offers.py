@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from wallcalc.given import MM
+
 LEAST_CENTRES = 300.0
 """Least stud centres the panel offers, mm; the largest come from the rules."""
 
@@ -30,6 +32,7 @@ class Offers:
         self.centres = (LEAST_CENTRES, rules.tenths("frame.max_centres") / 10)
         self.boards = tuple(prices.boards(self.sizes))
         self.fills = tuple(prices.fills(self.sizes))
+        self._prices = prices
         default = str(rules.value("board.default"))
         self._sheets = {name: prices.sheets(name, self.sizes) for name in {*self.boards, default}}
         self._default = default
@@ -51,6 +54,19 @@ class Offers:
         stocks = self._sheets.get(product or self._default, self._sheets[self._default])
         found = {(stock.width, stock.length) for stock in stocks}
         return [f"{width / 10:g}x{length / 10:g}" for width, length in sorted(found)]
+
+    def board_of_kind(self, kind: str) -> str | None:
+        """Return the thinnest board on offer of a kind ("dense", "moisture"); None for no kind or no such board."""
+        found = [self._prices.board(name) for name in self.boards] if kind else []
+        found = sorted((b for b in found if b.kind == kind), key=lambda b: b.thickness)
+        return found[0].product if found else None
+
+    def thickest_fill(self, section: str) -> str | None:
+        """Return the thickest slab on offer that goes into studs of a section; None when none does."""
+        depth = float(section.split("x")[1])
+        found = sorted((self._prices.fill(name) for name in self.fills), key=lambda f: f.thickness)
+        found = [f for f in found if f.thickness / MM <= depth]
+        return found[-1].product if found else None
 
     def within(self, option: Any) -> dict[str, Any]:
         """Return the changes that bring an option's choices back into what is on offer."""

@@ -2,43 +2,55 @@
 
 from __future__ import annotations
 
-import base64
-import io
-import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
-import pandas as pd
-
 import wallcalc as wc
 from wallcalc.errors import WallcalcError
 from wallcalc.option_grid import OPTION_FIELDS
+from wallcalc.panel.across import with_choice
 from wallcalc.panel.cautions import cautions
-from wallcalc.panel.compare import differences, summary
-from wallcalc.panel.folders import folder_name, option_words
+from wallcalc.panel.changes import sentence
+from wallcalc.panel.compare import summary
+from wallcalc.panel.conditions import Condition, ConditionError, read_conditions
+from wallcalc.panel.exporting import archive, export_folder, write_export
+from wallcalc.panel.given_actions import INVENTED, GivenActions
+from wallcalc.panel.history import History, Moment
+from wallcalc.panel.kept import Kept
+from wallcalc.panel.kept_actions import KeptActions
+from wallcalc.panel.messages import Message
 from wallcalc.panel.offers import Offers
-from wallcalc.panel.study_rows import COARSE_STEP, FINE_STEP, StudyRows, plain, study_options, sweep_options
-from wallcalc.pipeline import EXPORT_SECONDS
-from wallcalc.shipped import data_folder
+from wallcalc.panel.presets import PRESETS, Preset, preset_option
+from wallcalc.panel.study_rows import StudyRows, is_slow, plain
+from wallcalc.panel.study_tables import StudyTables
+from wallcalc.panel.wall_edit import WallEdit
+from wallcalc.panel.words import measures
 
 CENT = 0.005
 """Differences in cost below half a cent are none."""
 
-INVENTED = "invented demo prices"
+WORKING = "The fitted layout is being worked out; what is shown until then is the option before."
 
 
-@dataclass(frozen=True, slots=True)
-class Message:
-    """Something to tell the user: ``level`` is "info", "caution" or "error"."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Job:
+    """A design to be worked out; ``run`` touches nothing of the state, so it may run elsewhere."""
 
-    level: str
-    text: str
+    moment: Moment
+
+    def run(self) -> Any:
+        """Return the design, or the exception that came instead."""
+        m = self.moment
+        try:
+            return wc.design(m.wall, m.option, rules=m.rules, prices=m.prices)
+        except Exception as error:
+            return error
 
 
-class StudyState:
+class StudyState(GivenActions, KeptActions):
     """One person's study of one wall.
 
     Parameters
@@ -58,16 +70,26 @@ class StudyState:
 
     Attributes
     ----------
-    wall, rules, prices : Wall, Rules, PriceBook
-        What is given.
+    now : Moment
+        What is given and chosen.
     offers : Offers
-        What can be chosen under them.
-    option : Option
-        What is chosen, whether it can be built or not.
+        What can be chosen under the rules and prices.
     design : Design or None
         The last option that could be built.
-    kept : dict or None
-        Study row of the option kept for comparison.
+    row : dict or None
+        Study row of the current option.
+    changed : str
+        What the last move changed and what came of it, in words.
+    kept : Kept
+        Up to four options kept for comparison; ``against`` is the number of the one that figures are held against.
+    edit : WallEdit
+        The cells in which the wall is edited.
+    conditions : tuple of Condition
+        What the options shown must meet.
+    also_wanted : list of Option
+        Options that the open parts of the page ask for beside the study.
+    patient : bool
+        Whether slow options are left for somebody else to run (``pending``) rather than worked out at once.
     messages : list of Message
         What there is to say about the last action.
     last_error : Exception or None
@@ -86,44 +108,47 @@ class StudyState:
         exports: str | PathLike[str] = "exports",
         option: Any = None,
     ) -> None:
-        self.own_walls = Path(own_walls)
-        self.exports = Path(exports)
+        self.own_walls, self.exports = Path(own_walls), Path(exports)
         self.messages: list[Message] = []
         self.last_error: Exception | None = None
         self.exported: list[Path] = []
-        self.kept: dict[str, Any] | None = None
+        self.history, self.kept, self.against = History(), Kept(), 0
+        self.conditions: tuple[Condition, ...] = ()
+        self.also_wanted: list[Any] = []
+        self.patient, self.pending = False, None
         self.design: Any = None
         self.row: dict[str, Any] | None = None
-        self._past: list[Any] = []
+        self.changed = ""
         self._stores: dict[tuple, StudyRows] = {}
-        self.rules = wc.Rules.load(rules) if isinstance(rules, (str, PathLike)) else rules
-        self.prices = (
-            wc.PriceBook.load(prices) if prices is None or isinstance(prices, (str, PathLike)) else prices
-        )
-        self.prices_from = INVENTED if prices is None else self.prices.name
-        self._offer()
-        self.wall_path: Path | None = None
-        if isinstance(wall, wc.Wall):
-            self.wall = wall
-        else:
-            self.wall_path = self._find(wall)
-            self.wall = wc.Wall.load(self.wall_path)
-        self.option = option if option is not None else wc.Option()
-        self._change()
+        law = wc.Rules.load(rules) if isinstance(rules, (str, PathLike)) else rules
+        book = prices
+        if prices is None or isinstance(prices, (str, PathLike)):
+            book = wc.PriceBook.load(prices)
+        path = None if isinstance(wall, wc.Wall) else self._find(wall)
+        given = wall if path is None else wc.Wall.load(path)
+        prices_from = INVENTED if prices is None else book.name
+        self.now = Moment(given, path, law, book, prices_from, option if option is not None else wc.Option())
+        self.offers = Offers(law, book)
+        self.edit = WallEdit(given)
+        self._before = (self.now, None)
+        self._work_out()
+
+    wall = property(lambda self: self.now.wall)
+    wall_path = property(lambda self: self.now.wall_path)
+    rules = property(lambda self: self.now.rules)
+    prices = property(lambda self: self.now.prices)
+    prices_from = property(lambda self: self.now.prices_from)
+    option = property(lambda self: self.now.option)
 
     # What can be chosen.
 
-    def wall_choices(self) -> dict[str, Path]:
-        """Return the wall files found, label to path: the shipped ones and the user's own."""
-        found: dict[str, Path] = {}
-        for folder, prefix in ((data_folder() / "walls", ""), (self.own_walls, "my wall: ")):
-            if folder.is_dir():
-                found.update(
-                    {f"{prefix}{path.stem.replace('_', ' ')}": path for path in sorted(folder.glob("*.toml"))}
-                )
-        if self.wall_path is not None and self.wall_path not in found.values():
-            found[self.wall_path.stem.replace("_", " ")] = self.wall_path
-        return found
+    @property
+    def preset(self) -> Preset | None:
+        """The preset that the current option is just like, None when it is like none."""
+        for preset in PRESETS:
+            if preset_option(preset, self.wall, self.offers) == self.option:
+                return preset
+        return None
 
     # Actions. Each returns whether it could be done, and leaves messages.
 
@@ -141,102 +166,56 @@ class StudyState:
             Whether the new option can be built; the reasons are in ``messages`` when not.
         """
         try:
-            option = replace(self.option, **choices)
+            option = self.option
+            if len(choices) == 1:
+                ((name, value),) = choices.items()
+                option = with_choice(option, name, value, self.offers)
+            else:
+                option = replace(option, **choices)
         except wc.OptionError as error:
             self._refuse(error)
             return False
         if option == self.option and self.design is not None and self.buildable:
             return True
-        self._past.append((self.wall, self.wall_path, self.rules, self.option))
-        self.option = option
-        return self._change()
+        return self._move(replace(self.now, option=option))
 
-    def choose_wall(self, path: str | PathLike[str]) -> bool:
-        """Load another wall file; the wall stays as it is when the file has problems."""
-        try:
-            found = self._find(path)
-            wall = wc.Wall.load(found)
-        except (WallcalcError, OSError) as error:
-            self.messages = [Message("error", str(error))]
-            return False
-        self._past.append((self.wall, self.wall_path, self.rules, self.option))
-        self.wall, self.wall_path, self.kept = wall, found, None
-        return self._change()
-
-    def choose_rules(self, source: str | PathLike[str]) -> bool:
-        """Load other trade rules; choices that their catalogue does not know go back to 'by the room'."""
-        try:
-            rules = wc.Rules.load(source)
-        except (WallcalcError, OSError) as error:
-            self.messages = [Message("error", str(error))]
-            return False
-        self._past.append((self.wall, self.wall_path, self.rules, self.option))
-        self.rules, self.kept = rules, None
-        self._offer()
-        self.option = replace(self.option, **self.offers.within(self.option))
-        return self._change()
-
-    def choose_prices(self, path: str | PathLike[str] | None) -> bool:
-        """Load another price file, or the invented demo prices when None."""
-        try:
-            prices = wc.PriceBook.load(path)
-        except (WallcalcError, OSError) as error:
-            self.messages = [Message("error", str(error))]
-            return False
-        self.prices, self.kept = prices, None
-        self.prices_from = INVENTED if path is None else str(path)
-        self._offer()
-        return self._change()
-
-    def choose_folder(self, folder: str | PathLike[str]) -> bool:
-        """Look for the user's own wall files in another folder."""
-        self.own_walls = Path(folder)
-        found = len(list(self.own_walls.glob("*.toml"))) if self.own_walls.is_dir() else 0
-        level = "info" if found else "caution"
-        self.messages = [Message(level, f"{found} wall files found in {self.own_walls.resolve()}.")]
-        return found > 0
+    def choose_preset(self, preset: Preset) -> bool:
+        """Take a ready choice for a common wall."""
+        return self._move(replace(self.now, option=preset_option(preset, self.wall, self.offers)))
 
     def undo(self) -> bool:
         """Go back to what stood before the last change."""
-        if not self._past:
-            self.messages = [Message("info", "There is nothing to undo.")]
-            return False
-        self.wall, self.wall_path, self.rules, self.option = self._past.pop()
-        self._offer()
-        return self._change()
+        moment = self.history.back(self.now)
+        if moment is None:
+            return self._say("info", "There is nothing to undo.")
+        return self._move(moment, remember=False)
 
-    def keep(self) -> bool:
-        """Keep the current option for comparison."""
-        if self.row is None or not self.buildable:
-            self.messages = [Message("caution", "Only an option that can be built can be kept.")]
-            return False
-        self.kept = dict(self.row)
-        self.messages = [Message("info", f"Kept: {summary(self.kept)}.")]
-        return True
+    def redo(self) -> bool:
+        """Go forth again to what was undone."""
+        moment = self.history.forth(self.now)
+        if moment is None:
+            return self._say("info", "There is nothing to redo.")
+        return self._move(moment, remember=False)
 
-    def forget_kept(self) -> bool:
-        """Drop the kept option."""
-        self.kept = None
-        self.messages = [Message("info", "Nothing is kept for comparison.")]
+    def set_conditions(self, text: str) -> bool:
+        """Show only options that meet conditions, such as 'Rw at least 40, no fails'."""
+        try:
+            self.conditions = read_conditions(text, measures(self.prices.currency))
+        except ConditionError as error:
+            return self._say("error", str(error))
         return True
 
     def export(self) -> list[Path]:
         """Write the current option's files; return their paths (none when it cannot be built)."""
         self.exported = []
         if self.design is None or not self.buildable:
-            self.messages = [
-                Message("error", "The current option cannot be built, so there is nothing to export.")
-            ]
+            self._say("error", "The current option cannot be built, so there is nothing to export.")
             return []
         try:
-            chosen = wc.design(
-                self.wall, self.option, rules=self.rules, prices=self.prices, seconds=EXPORT_SECONDS
-            )
-            paths = wc.export(chosen, self.export_folder())
+            chosen, self.exported = write_export(self.exports, self.now)
         except OSError as error:
-            self.messages = [Message("error", f"The files could not be written: {error}")]
+            self._say("error", f"The files could not be written: {error}")
             return []
-        self.exported = [Path(path) for path in paths]
         text = f"{len(self.exported)} files written to {self.export_folder().resolve()}"
         saved = self.design.cost - chosen.cost
         if abs(saved) >= CENT:
@@ -250,18 +229,16 @@ class StudyState:
         return self.exported
 
     def export_folder(self) -> Path:
-        """Return the folder of the current option's export: the wall's name, then one of the option's own."""
-        return self.exports / folder_name(self.wall.name or "wall") / folder_name(option_words(self.option))
+        """Return the folder of the current option's export."""
+        return export_folder(self.exports, self.now)
 
     def download(self) -> tuple[str, str]:
         """Return the last export as one archive: its file name and a data URI that needs no script."""
-        packed = io.BytesIO()
-        folder = self.export_folder()
-        with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
-            for path in self.exported:
-                archive.write(path, path.name)
-        data = base64.b64encode(packed.getvalue()).decode("ascii")
-        return f"{folder.parent.name}_{folder.name}.zip", f"data:application/zip;base64,{data}"
+        return archive(self.exported, self.export_folder())
+
+    def choose_row(self, row: Any) -> bool:
+        """Make a study row's option the current one."""
+        return self._move(replace(self.now, option=wc.Option(**{n: plain(row[n]) for n in OPTION_FIELDS})))
 
     # What there is to show.
 
@@ -273,81 +250,34 @@ class StudyState:
     @property
     def store(self) -> StudyRows:
         """The rows computed for the wall, rules and prices in force."""
-        key = (self.wall, self.rules.digest, self.prices.digest)
+        key = self.now.given
         if key not in self._stores:
             self._stores[key] = StudyRows(self.wall, self.rules, self.prices)
         return self._stores[key]
 
-    def sweep_wanted(self, steps: Sequence[float] = (COARSE_STEP, FINE_STEP)) -> list[Any]:
-        """Return the options of the sweep over stud centres, by steps in mm."""
-        return sweep_options(self.option, self.offers.usual, *self.offers.centres, steps)
+    @property
+    def tables(self) -> StudyTables:
+        """The tables of the study as it stands."""
+        return StudyTables(self.now, self.offers, self.store, self.conditions)
 
-    def study_wanted(self) -> list[Any]:
-        """Return the options of the study."""
-        return study_options(self.option, self.offers.usual, [None, *self.offers.fills])
+    def want(self, also: Sequence[Any] | None = None) -> None:
+        """Ask for the rows of the study, and of what the open parts of the page show beside it."""
+        if also is not None:
+            self.also_wanted = list(also)
+        self.store.want([*self.tables.wanted(), *self.also_wanted])
 
     def advance(self, seconds: float = 0.03) -> bool:
-        """Compute some more of the sweep and the study; return whether more is left."""
-        return self.store.advance(seconds)
+        """Compute some more of what is wanted; return whether more is left that is not slow."""
+        return self.store.advance(seconds, slow=not self.patient)
+
+    def slow_work(self) -> tuple[Callable[[], Any], Callable[[Any], None]] | None:
+        """Return a slow row's work, to be run elsewhere, and what takes its result; None when none is left."""
+        return self.store.slow_work()
 
     def finish(self) -> None:
-        """Compute all of the sweep and the study."""
-        while self.store.advance(60.0):
+        """Compute all that is wanted."""
+        while self.store.advance(60.0, slow=True):
             pass
-
-    def sweep(self) -> pd.DataFrame:
-        """Return what is known of the sweep, one row per option."""
-        return self.store.table(self.sweep_wanted())
-
-    def study(self) -> pd.DataFrame:
-        """Return what is known of the study and the sweep, one row per option."""
-        wanted = dict.fromkeys([*self.study_wanted(), *self.sweep_wanted(), self.option])
-        return self.store.table(wanted)
-
-    def unbeaten(self, table: pd.DataFrame | None = None) -> pd.DataFrame:
-        """Return the rows that no other beats on cost and Rw."""
-        rows = self.study() if table is None else table
-        rows = rows[rows["buildable"].astype(bool)] if len(rows) else rows
-        if not len(rows):
-            return rows
-        return wc.trade_offs(rows, low=["cost"], high=["Rw"]).drop_duplicates(["cost", "Rw"])
-
-    def sorted_study(self, column: str, descending: bool = False, show: str = "all") -> pd.DataFrame:
-        """Return the study in an order.
-
-        Parameters
-        ----------
-        column : str
-            Column of the study to sort by; rows without a value come last.
-        descending : bool
-            Largest first.
-        show : str
-            "all", "buildable" or "unbeaten".
-
-        Returns
-        -------
-        pandas.DataFrame
-        """
-        rows = self.study()
-        if show == "unbeaten":
-            rows = self.unbeaten(rows)
-        elif show == "buildable" and len(rows):
-            rows = rows[rows["buildable"].astype(bool)]
-        if not len(rows):
-            return rows
-        return rows.sort_values(
-            [column, "stud_centres"], ascending=[not descending, True], na_position="last", kind="stable"
-        ).reset_index(drop=True)
-
-    def choose_row(self, row: Any) -> bool:
-        """Make a study row's option the current one."""
-        return self.choose(**{name: plain(row[name]) for name in OPTION_FIELDS if name != "stud_layout"})
-
-    def differences(self) -> list[dict[str, str]]:
-        """Return the current option beside the kept one: ``what, current, kept, difference, verdict``."""
-        if self.kept is None or self.row is None:
-            return []
-        return differences(self.row, self.kept, self.prices.currency)
 
     def summary(self) -> str:
         """Return the current option in a few words."""
@@ -359,39 +289,58 @@ class StudyState:
 
     # Inside.
 
-    def _offer(self) -> None:
-        self.offers = Offers(self.rules, self.prices)
-
-    def _change(self) -> bool:
-        """Work out the current option; a refusal becomes a message, never a traceback."""
-        if self.design is not None and self.design.wall != self.wall:
+    def _move(self, moment: Moment, *, remember: bool = True) -> bool:
+        """Go to another moment and work it out."""
+        if remember:
+            self.history.leave(self.now)
+        self._before = (self.now, self.row)
+        if (moment.rules, moment.prices) != (self.rules, self.prices):
+            self.offers = Offers(moment.rules, moment.prices)
+        if moment.wall_path != self.now.wall_path and moment.wall != self.now.wall:
             self.design = None
-        self.row = None
-        self.exported = []
-        try:
-            self.store.want([*self.sweep_wanted((COARSE_STEP,)), *self.study_wanted(), *self.sweep_wanted()])
-            self.design = wc.design(self.wall, self.option, rules=self.rules, prices=self.prices)
-            self.row = self.store.rows[self.option] = self.design.summary()
+        self.now = moment
+        self.edit.follow(moment.wall)
+        return self._work_out()
+
+    def _work_out(self) -> bool:
+        """Work out the current option, at once or, when it is slow and there is somebody to wait, as a job."""
+        self.row, self.exported, self.pending = None, [], None
+        job = Job(self.now)
+        self.want()
+        if self.patient and is_slow(self.option) and self.option not in self.store.rows:
+            self.pending = job
+            self.messages = [Message("info", WORKING)]
+            return False
+        return self.settle(job, job.run())
+
+    def settle(self, job: Job, found: Any) -> bool:
+        """Take what a job found; a refusal becomes a message, never a traceback."""
+        if job.moment != self.now:  # somebody moved on meanwhile: what was found is still worth keeping
+            if isinstance(found, wc.Design) and job.moment.given in self._stores:
+                self._stores[job.moment.given].rows[job.moment.option] = found.summary()
+            return False
+        self.pending = None
+        if isinstance(found, wc.OptionError):
+            self.row = self.store.refused(self.option, found)
+            self._refuse(found)
+        elif isinstance(found, WallcalcError):
+            self._say("error", str(found))
+        elif isinstance(found, Exception):
+            self.last_error = found
+            self._say("error", f"{type(found).__name__}: {found}")
+        else:
+            self.design = found
+            self.row = self.store.rows[self.option] = found.summary()
             self.messages = [Message("info", f"{self.summary()}.")]
-        except wc.OptionError as error:
-            self.row = self.store.row(self.option)
-            self._refuse(error)
-        except WallcalcError as error:
-            self.messages = [Message("error", str(error))]
-        except Exception as error:
-            self.last_error = error
-            self.messages = [Message("error", f"{type(error).__name__}: {error}")]
+        then, row_then = self._before
+        self.changed = sentence(then, self.now, row_then, self.row, self.prices.currency)
         return self.buildable
+
+    def _say(self, level: str, text: str) -> bool:
+        self.messages = [Message(level, text)]
+        return False
 
     def _refuse(self, error: Any) -> None:
         self.messages = [
             Message("error", f"This option cannot be built. {refusal}") for refusal in error.refusals
         ]
-
-    def _find(self, wall: str | PathLike[str]) -> Path:
-        """Return a wall file's path: as given, in the user's folder, or among the shipped ones."""
-        path = Path(wall)
-        for candidate in (path, self.own_walls / path, data_folder() / "walls" / path):
-            if candidate.is_file():
-                return candidate
-        return path

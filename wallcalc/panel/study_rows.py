@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pandas as pd
 
 import wallcalc as wc
 from wallcalc.option_grid import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
+from wallcalc.tables import SUMMARY_COLUMNS
 
 COARSE_STEP, FINE_STEP = 50.0, 10.0
 """Steps of the sweep over stud centres, mm: first the coarse ones, then the fine ones between."""
@@ -93,6 +95,11 @@ def plain(value: Any) -> Any:
     return None if value is None or value is pd.NA or (isinstance(value, float) and value != value) else value
 
 
+def is_slow(option: Option) -> bool:
+    """Return whether an option takes long to work out, so that nobody should wait for it at the controls."""
+    return option.stud_layout == "fitted"
+
+
 class StudyRows:
     """Computed rows of one wall under one set of rules and prices.
 
@@ -112,14 +119,24 @@ class StudyRows:
         self._wanted: list[Option] = []
         self._next = 0
 
+    def compute(self, option: Option) -> dict[str, Any]:
+        """Return the study row of an option, worked out anew; touches nothing, so it may run elsewhere."""
+        found = wc.study(self.wall, [option], rules=self.rules, prices=self.prices).iloc[0].to_dict()
+        return {name: plain(value) if name in OPTION_FIELDS else value for name, value in found.items()}
+
     def row(self, option: Option) -> dict[str, Any]:
         """Return the study row of an option, computing it when it is new."""
-        found = self.rows.get(option)
-        if found is None:
-            found = wc.study(self.wall, [option], rules=self.rules, prices=self.prices).iloc[0].to_dict()
-            found = {name: plain(value) if name in OPTION_FIELDS else value for name, value in found.items()}
-            self.rows[option] = found
-        return found
+        if option not in self.rows:
+            self.rows[option] = self.compute(option)
+        return self.rows[option]
+
+    def refused(self, option: Option, error: Exception) -> dict[str, Any]:
+        """Return, and hold, the row of an option that cannot be built."""
+        row: dict[str, Any] = dict.fromkeys(SUMMARY_COLUMNS, float("nan"))
+        row = {name: getattr(option, name) for name in OPTION_FIELDS} | row
+        row.update(buildable=False, reason=str(error), proven=False)
+        self.rows[option] = row
+        return row
 
     def want(self, options: Sequence[Option]) -> None:
         """Set what is to be computed next, in order; what is known already costs nothing."""
@@ -136,15 +153,24 @@ class StudyRows:
         """Number of the wanted options that are computed."""
         return sum(option in self.rows for option in self._wanted)
 
-    def advance(self, seconds: float) -> bool:
-        """Compute wanted rows for about this long; return whether more are left."""
+    def advance(self, seconds: float, slow: bool = True) -> bool:
+        """Compute wanted rows for about this long, slow ones only when asked; return whether more are left."""
         end = time.perf_counter() + seconds
         while self._next < len(self._wanted):
-            self.row(self._wanted[self._next])
+            option = self._wanted[self._next]
             self._next += 1
+            if slow or not is_slow(option):
+                self.row(option)
             if time.perf_counter() >= end:
                 break
         return self._next < len(self._wanted)
+
+    def slow_work(self) -> tuple[Callable[[], Any], Callable[[Any], None]] | None:
+        """Return the work of the next slow row, and what takes its result; None when none is wanted."""
+        for option in self._wanted:
+            if is_slow(option) and option not in self.rows:
+                return partial(self.compute, option), partial(self.rows.__setitem__, option)
+        return None
 
     def table(self, options: Iterable[Option]) -> pd.DataFrame:
         """Return the rows that are known of some options, as ``wc.study`` would."""

@@ -12,6 +12,7 @@ NOT_COMPARABLE = "not comparable"
 LONG = 16
 """Letters beyond which a cell of a table may break into lines."""
 
+LAYOUTS = {"module": "on the centres (module)", "fitted": "fitted to the wall"}
 ORIENTATIONS = {"vertical": "upright", "horizontal": "on their side"}
 
 CHOICES = {
@@ -114,6 +115,10 @@ def choice_text(name: str, value: Any) -> str:
     """
     if name == "board_orientation":
         return ORIENTATIONS[value]
+    if name == "stud_layout":
+        return LAYOUTS[value]
+    if name == "stud_centres" and not value:
+        return "fitted"
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return {"sheet": "cheapest mix", "fill": "none"}.get(name, "by the room")
     if isinstance(value, float):

@@ -1,0 +1,57 @@
+"""The chosen option as files: written, and packed as one archive for the browser to save."""
+
+from __future__ import annotations
+
+import base64
+import io
+import zipfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import wallcalc as wc
+from wallcalc.panel.folders import folder_name, option_words
+from wallcalc.panel.history import Moment
+from wallcalc.pipeline import EXPORT_SECONDS
+
+
+def export_folder(exports: Path, moment: Moment) -> Path:
+    """Return the folder of an option's export: the wall's name, then one of the option's own."""
+    return exports / folder_name(moment.wall.name or "wall") / folder_name(option_words(moment.option))
+
+
+def write_export(exports: Path, moment: Moment) -> tuple[Any, list[Path]]:
+    """Search the cutting plans further than while comparing, and write the option's files.
+
+    Parameters
+    ----------
+    exports : pathlib.Path
+        Folder of all exports.
+    moment : Moment
+        What to write.
+
+    Returns
+    -------
+    design : Design
+        What was written.
+    paths : list of pathlib.Path
+
+    Raises
+    ------
+    OSError
+        When the files cannot be written.
+    """
+    chosen = wc.design(
+        moment.wall, moment.option, rules=moment.rules, prices=moment.prices, seconds=EXPORT_SECONDS
+    )
+    return chosen, [Path(path) for path in wc.export(chosen, export_folder(exports, moment))]
+
+
+def archive(paths: Sequence[Path], folder: Path) -> tuple[str, str]:
+    """Return files as one archive: its file name and a data URI that needs no script."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as pack:
+        for path in paths:
+            pack.write(path, path.name)
+    data = base64.b64encode(packed.getvalue()).decode("ascii")
+    return f"{folder.parent.name}_{folder.name}.zip", f"data:application/zip;base64,{data}"

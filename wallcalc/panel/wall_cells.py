@@ -1,0 +1,141 @@
+"""The cells in which a wall is edited: for every table of the wall file its keys, labels, and text to value and back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from wallcalc import given
+
+POINT_EXAMPLE = "0.92 m, 0.84 m"
+POINTS_EXAMPLE = "0.92 m, 0.84 m; 1.32 m, 0.84 m"
+POINT_ACCEPTED = f"distance from the left and height with a comma between, such as {POINT_EXAMPLE}"
+POINTS_ACCEPTED = (
+    "distance from the left and height with a comma between, and a semicolon before the next point, "
+    f"such as {POINTS_EXAMPLE}"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One key of a table of the wall file as it is edited.
+
+    Attributes
+    ----------
+    key, label : str
+        Its name in the file and on the page.
+    kind : str
+        "text", "amount" (length or mass, as text off a tape), "number", "choice", "flag", "point" or "points".
+    choices : tuple of str
+        What a choice is between.
+    width : int
+        Pixels.
+    """
+
+    key: str
+    label: str
+    kind: str = "amount"
+    choices: tuple[str, ...] = ()
+    width: int = 92
+
+    def text(self, value: Any) -> str:
+        """Return a value of the file as it is edited; empty for a value that is not there."""
+        if value is None:
+            return ""
+        if self.kind == "flag":
+            return "yes" if value else "no"
+        if self.kind == "point":
+            return ", ".join(map(str, value))
+        if self.kind == "points" and isinstance(value, list):
+            return "; ".join(", ".join(map(str, pair)) for pair in value)
+        return str(value)
+
+    def value(self, text: str) -> Any:
+        """Return what the text stands for in a wall file, None when it is left out.
+
+        What cannot be read is handed on as it is: the reader of wall files says what is wrong with it.
+        """
+        text = text.strip()
+        if not text:
+            return None
+        if self.kind == "flag":
+            return text == "yes"
+        if self.kind == "number":
+            try:
+                return float(text)
+            except ValueError:
+                return text
+        if self.kind == "point":
+            return [part.strip() for part in text.split(",")]
+        if self.kind == "points" and ("," in text or ";" in text):
+            return [[part.strip() for part in pair.split(",")] for pair in text.split(";") if pair.strip()]
+        return text
+
+
+def _name(width: int = 120) -> Cell:
+    return Cell("name", "name", "text", width=width)
+
+
+SIDE = Cell("side", "side", "choice", given.SIDES, 52)
+
+TABLES: dict[str, tuple[Cell, ...]] = {
+    "opening": (
+        Cell("kind", "kind", "choice", given.OPENING_KINDS, 74),
+        Cell("left", "from the left"),
+        Cell("leaf", "door leaf"),
+        Cell("width", "or width as built", width=112),
+        Cell("height", "and height", width=92),
+        Cell("sill", "sill of a hatch", width=96),
+        Cell("leaf_mass", "leaf mass, kg"),
+        Cell("rating", "Rw of the door", "number", width=96),
+    ),
+    "hung": (
+        _name(),
+        SIDE,
+        Cell("kind", "kind", "text", width=84),
+        Cell("fixings", "fixings (from the left, height; next one)", "points", width=310),
+        Cell("mass", "mass, kg", width=70),
+        Cell("extra", "it holds, kg", width=80),
+        Cell("projection", "projection", width=84),
+        Cell("backing", "backing", "choice", given.BACKINGS, 88),
+    ),
+    "service": (
+        _name(),
+        SIDE,
+        Cell("kind", "kind", "choice", given.SERVICE_KINDS, 78),
+        Cell("at", "from the left, height", "point", width=150),
+        Cell("diameter", "diameter", width=78),
+        Cell("clearance", "clearance", width=78),
+    ),
+}
+"""Tables with any number of rows."""
+
+WALL: tuple[Cell, ...] = (
+    _name(220),
+    Cell("length", "clear length"),
+    Cell("height", "height, floor to ceiling", "points", width=150),
+    Cell("finish", "finish", "choice", given.FINISHES, 78),
+    Cell("ceiling", "ceiling", "choice", given.CEILING_KINDS, 104),
+    Cell("floor", "floor", "choice", given.FLOOR_KINDS, 116),
+)
+"""The top of the file."""
+
+ROOM: tuple[Cell, ...] = (
+    _name(140),
+    Cell("use", "use", "choice", given.ROOM_USES, 92),
+    Cell("wet", "wet", "flag", ("no", "yes"), 58),
+    Cell("tiled_to", "tiled to"),
+    Cell("tile_mass", "tile mass, kg/m2", width=110),
+)
+"""A room on one side."""
+
+TITLES = {"opening": "opening", "hung": "hung item", "service": "service"}
+
+FRESH: dict[str, dict[str, str]] = {
+    "opening": {"kind": "door"},
+    "hung": {"side": "A", "backing": "any"},
+    "service": {"side": "A", "kind": "pipe"},
+}
+"""What stands in a new row: only what a choice has to begin with."""
+
+ACCEPTED = {"point": POINT_ACCEPTED, "points": POINTS_ACCEPTED}

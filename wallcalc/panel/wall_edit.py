@@ -1,0 +1,225 @@
+"""A wall while it is edited cell by cell: nothing typed is lost, and the wall changes only when all of it reads."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass, field
+from itertools import count
+from typing import Any
+
+from wallcalc.errors import Problem
+from wallcalc.given import Wall
+from wallcalc.panel.wall_cells import ACCEPTED, FRESH, ROOM, TABLES, WALL, Cell
+from wallcalc.quantities import shown
+from wallcalc.wall_file import dumps_wall
+from wallcalc.wall_reader import read_tables
+from wallcalc.wall_sense import disagreements
+
+NOTHING = shown(None)
+"""What a problem says was found where nothing stands."""
+
+_PLACE = re.compile(r"(opening|hung|service)\[(\d+)\](?:\.(\w+))?.*")
+_ROOM_PLACE = re.compile(r"room\.([AB])(?:\.(\w+))?.*")
+_numbers = count(1)
+
+
+@dataclass
+class Row:
+    """One row of a table while it is edited.
+
+    Attributes
+    ----------
+    cells : tuple of Cell
+        Its cells.
+    texts : dict of str to str
+        What stands in each, as typed.
+    rest : dict
+        Keys of the file that have no cell; they are kept.
+    begun : bool
+        Whether it is a new row that has not been complete yet.
+    problems : list of str
+        What is wrong, in words, by the labels of the cells.
+    wrong : set of str
+        Keys of the cells that have a problem.
+    number : int
+        A number that no other row has.
+    """
+
+    cells: tuple[Cell, ...]
+    texts: dict[str, str]
+    rest: dict[str, Any] = field(default_factory=dict)
+    begun: bool = False
+    problems: list[str] = field(default_factory=list)
+    wrong: set[str] = field(default_factory=set)
+    number: int = field(default_factory=lambda: next(_numbers))
+
+    @classmethod
+    def of(cls, cells: tuple[Cell, ...], data: dict[str, Any]) -> Row:
+        """Return the row of a table of the file."""
+        keys = {cell.key for cell in cells}
+        rest = {key: value for key, value in data.items() if key not in keys and not isinstance(value, dict)}
+        return cls(cells, {cell.key: cell.text(data.get(cell.key)) for cell in cells}, rest)
+
+    def data(self) -> dict[str, Any]:
+        """Return the row as a table of the file."""
+        values = {cell.key: cell.value(self.texts.get(cell.key, "")) for cell in self.cells}
+        return self.rest | {key: value for key, value in values.items() if value is not None}
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether it is a new row in which something is still missing."""
+        return self.begun and bool(self.problems)
+
+    def say(self, key: str, problem: Problem) -> None:
+        """Note a problem at one of the cells."""
+        cell = next((c for c in self.cells if c.key == key), None)
+        label = cell.label if cell else key or "row"
+        found, accepted = problem.found, problem.accepted
+        if cell is not None and cell.kind in ACCEPTED and "[" in accepted:
+            found, accepted = shown(self.texts[key]), ACCEPTED.get(cell.kind, accepted)
+        missing = found == NOTHING
+        if self.begun and missing:
+            text = f"still needed: {label}"
+        else:
+            text = f"{label}: {'nothing stands here' if missing else f'found {found}'}; accepted: {accepted}"
+        if text not in self.problems:
+            self.problems.append(text)
+        self.wrong.add(key)
+
+
+class WallEdit:
+    """The cells of a wall, and what was typed into them.
+
+    Parameters
+    ----------
+    wall : Wall
+        The wall to edit.
+
+    Attributes
+    ----------
+    wall : Wall
+        The wall as last read from the cells or given.
+    top : Row
+        The wall itself.
+    rooms : dict of str to Row
+        Side to room.
+    tables : dict of str to list of Row
+        Openings, hung items and services.
+    """
+
+    def __init__(self, wall: Wall) -> None:
+        self._show(wall)
+
+    def _show(self, wall: Wall) -> None:
+        self.wall = wall
+        self._base = tomllib.loads(dumps_wall(wall))
+        rooms = self._base.get("room", {})
+        self.top = Row.of(WALL, self._base)
+        self.top.rest = {}
+        for cell in WALL:
+            if cell.kind == "choice" and not self.top.texts[cell.key]:
+                self.top.texts[cell.key] = str(getattr(wall, cell.key))
+        self.rooms = {side: Row.of(ROOM, rooms.get(side, {})) for side in "AB"}
+        for side, room in (("A", wall.room_a), ("B", wall.room_b)):
+            self.rooms[side].texts |= {"use": room.use, "wet": "yes" if room.wet else "no"}
+        self.tables = {
+            name: [Row.of(cells, d) for d in self._base.get(name, [])] for name, cells in TABLES.items()
+        }
+        for name, rows in self.tables.items():
+            for row in rows:
+                row.texts |= {key: text for key, text in _defaults(name).items() if not row.texts[key]}
+
+    def follow(self, wall: Wall) -> bool:
+        """Show another wall; what is typed stays when it is the one in the cells. Return whether cells changed."""
+        if wall == self.wall:
+            return False
+        self._show(wall)
+        return True
+
+    def put_back(self) -> None:
+        """Forget what was typed and not taken."""
+        self._show(self.wall)
+
+    def rows(self) -> list[Row]:
+        """Return every row."""
+        return [self.top, *self.rooms.values(), *(row for rows in self.tables.values() for row in rows)]
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing in the cells is wrong or missing."""
+        return not any(row.problems for row in self.rows())
+
+    def add(self, table: str) -> Row:
+        """Add an empty row to a table; it counts only when it is complete."""
+        cells = TABLES[table]
+        row = Row(cells, {cell.key: FRESH[table].get(cell.key, "") for cell in cells}, begun=True)
+        self.tables[table].append(row)
+        self.read()
+        return row
+
+    def remove(self, table: str, number: int) -> Wall | None:
+        """Remove a row; return the wall that makes, None when it does not read."""
+        self.tables[table] = [row for row in self.tables[table] if row.number != number]
+        return self.read()
+
+    def type(self, row: Row, key: str, text: str) -> Wall | None:
+        """Put a text into a cell; return the wall that makes, None when something in the cells does not read."""
+        row.texts[key] = text
+        return self.read()
+
+    def read(self) -> Wall | None:
+        """Read all cells; return the wall they make, None when something is wrong (said at the rows)."""
+        for row in self.rows():
+            row.problems, row.wrong = [], set()
+        held: set[int] = set()
+        wall = None
+        while wall is None:
+            wall, problems, counted = self._read_once(held)
+            if not problems:
+                break
+            wall = None
+            for row, key, problem in self._placed(problems, counted):
+                row.say(key, problem)
+            new = {row.number for row in self.rows() if row.unfinished} - held
+            if not new:
+                break
+            held |= new
+        if wall is None or any(row.problems and not row.begun for row in self.rows()):
+            return None
+        for rows in self.tables.values():
+            for row in rows:
+                row.begun = row.begun and bool(row.problems)
+        self.wall = wall
+        return wall
+
+    def _read_once(self, held: set[int]) -> tuple[Wall, list[Problem], dict[str, list[Row]]]:
+        """Read the cells but for the rows held back; the rows counted, so that problems find theirs."""
+        counted = {
+            name: [row for row in rows if row.number not in held] for name, rows in self.tables.items()
+        }
+        data = self._base | self.top.data()
+        data = {k: v for k, v in data.items() if k not in {c.key for c in WALL} or k in self.top.data()}
+        data["room"] = {side: row.data() for side, row in self.rooms.items()}
+        for name, rows in counted.items():
+            data[name] = [row.data() for row in rows]
+        wall, problems, written = read_tables(data)
+        return wall, [*problems, *disagreements(wall, written)], counted
+
+    def _placed(
+        self, problems: list[Problem], counted: dict[str, list[Row]]
+    ) -> list[tuple[Row, str, Problem]]:
+        found: list[tuple[Row, str, Problem]] = []
+        for problem in problems:
+            if match := _PLACE.fullmatch(problem.field):
+                found.append((counted[match[1]][int(match[2]) - 1], match[3] or "", problem))
+            elif match := _ROOM_PLACE.fullmatch(problem.field):
+                found.append((self.rooms[match[1]], match[2] or "", problem))
+            else:
+                found.append((self.top, problem.field.split("[")[0], problem))
+        return found
+
+
+def _defaults(table: str) -> dict[str, str]:
+    """Return what the file leaves out and a choice has to show."""
+    return {"opening": {}, "hung": {"backing": "any"}, "service": {"kind": "pipe"}}[table]

@@ -1,0 +1,129 @@
+"""A wall out of a file that was chosen in the browser, and a wall saved: beside the notebook and as a download."""
+
+from __future__ import annotations
+
+import base64
+import tempfile
+from pathlib import Path
+
+from wallcalc.errors import PriceError, Problem, WallError
+from wallcalc.given import Wall
+from wallcalc.panel.folders import folder_name
+from wallcalc.price_book import PriceBook
+from wallcalc.wall_file import MOST_BYTES, dumps_wall, load_wall, loads_wall, save_wall
+
+
+def wall_of_file(name: str, content: bytes) -> Wall:
+    """Return the wall of an uploaded wall file.
+
+    Parameters
+    ----------
+    name : str
+        The file's name, for messages.
+    content : bytes
+        What is in it.
+
+    Returns
+    -------
+    Wall
+
+    Raises
+    ------
+    WallError
+        With every problem of the file at once.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "wall.toml"
+        path.write_bytes(content[: MOST_BYTES + 1])
+        try:
+            return load_wall(path)
+        except WallError as error:
+            raise WallError(error.problems, name) from None
+
+
+def prices_of_file(name: str, content: bytes) -> PriceBook:
+    """Return the price book of an uploaded price file.
+
+    Parameters
+    ----------
+    name : str
+        The file's name.
+    content : bytes
+        What is in it.
+
+    Returns
+    -------
+    PriceBook
+
+    Raises
+    ------
+    PriceError
+        With every problem of the file at once.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"{Path(name).stem or 'prices'}.csv"
+        path.write_bytes(content)
+        try:
+            return PriceBook.load(path)
+        except PriceError as error:
+            raise PriceError(error.problems, name) from None
+
+
+def file_name(text: str) -> str:
+    """Return a name for a wall file from what a person calls it."""
+    return f"{folder_name(text.removesuffix('.toml'))}.toml"
+
+
+def save_beside(wall: Wall, folder: Path, name: str, *, replace: bool = False) -> Path:
+    """Save a wall into the folder of a person's own walls.
+
+    Parameters
+    ----------
+    wall : Wall
+        What to save.
+    folder : pathlib.Path
+        Made when it is not there.
+    name : str
+        What to call it.
+    replace : bool
+        Whether a file of that name may be replaced.
+
+    Returns
+    -------
+    pathlib.Path
+        The file written.
+
+    Raises
+    ------
+    WallError
+        When a file of that name holds another wall and may not be replaced.
+    OSError
+        When it cannot be written.
+    """
+    path = folder / file_name(name)
+    if path.exists() and not replace:
+        try:
+            same = load_wall(path) == wall
+        except (WallError, OSError):
+            same = False
+        if same:
+            return path
+        raise WallError(
+            [
+                Problem(
+                    "file name", f"{path.name}, which holds another wall", "another name, or tick 'replace'"
+                )
+            ]
+        )
+    folder.mkdir(parents=True, exist_ok=True)
+    return save_wall(wall, path)
+
+
+def download_link(wall: Wall, name: str) -> tuple[str, str]:
+    """Return a wall file as its name and a data URI that a browser saves without a script."""
+    text = dumps_wall(wall)
+    if loads_wall(text) != wall:
+        raise WallError(
+            [Problem("wall", "a value that a wall file cannot hold", "a wall as a file gives it")]
+        )
+    return file_name(name), "data:application/toml;base64," + base64.b64encode(text.encode()).decode("ascii")
