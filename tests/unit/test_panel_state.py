@@ -14,7 +14,7 @@ import pandas as pd
 import pytest
 
 import wallcalc as wc
-from wallcalc.panel.compare import differences
+from wallcalc.panel.exporting import export_folder
 from wallcalc.panel.offers import Offers, usual_centres
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.study_rows import study_options, sweep_options
@@ -169,26 +169,6 @@ def test_undo_goes_back_one_step_at_a_time(state):
     assert not state.undo()
 
 
-def test_kept_option_is_compared_difference_by_difference(state):
-    state.keep()
-    state.choose(stud_centres=300)
-    rows = {row["what"]: row for row in state.differences()}
-    assert rows["stud centres, mm"]["current"] == "300"
-    assert rows["stud centres, mm"]["kept"] == "600"
-    change = state.row["studs"] - state.kept["studs"]
-    assert change > 0
-    assert rows["studs"]["difference"] == f"+{change:.0f}"
-    cost = round(state.row["cost"], 2) - round(state.kept["cost"], 2)
-    assert rows["cost, net of tax"]["difference"].lstrip("+−").startswith(f"{abs(cost):,.2f}")
-    assert rows["cost, net of tax"]["verdict"] == ("worse" if cost > 0 else "better")
-    state.forget_kept()
-    assert state.differences() == []
-
-
-def test_an_option_does_not_differ_from_itself(state):
-    assert {row["difference"] for row in differences(state.row, state.row, "GBP")} == {"same"}
-
-
 @pytest.mark.parametrize(
     ("now", "then", "text", "verdict"),
     [
@@ -204,14 +184,14 @@ def test_difference_in_words(now, then, text, verdict):
 
 
 def test_finished_study_holds_every_option_once_and_can_be_sorted(finished):
-    rows = finished.study()
-    wanted = {*finished.study_wanted(), *finished.sweep_wanted(), finished.option}
+    rows = finished.tables.study()
+    wanted = {*finished.tables.study_wanted(), *finished.tables.sweep_wanted(), finished.option}
     assert len(rows) == len(wanted)
     assert finished.store.done == finished.store.total
-    by_cost = finished.sorted_study("cost", descending=True, show="buildable")
+    by_cost = finished.tables.ordered("cost", descending=True, show="buildable")
     assert by_cost["buildable"].all()
     assert by_cost["cost"].is_monotonic_decreasing
-    everything = finished.sorted_study("Rw")
+    everything = finished.tables.ordered("Rw")
     assert len(everything) == len(rows)
     assert everything["Rw"].dropna().is_monotonic_increasing
     assert not everything["buildable"].iloc[-1] or everything["buildable"].all()
@@ -219,9 +199,9 @@ def test_finished_study_holds_every_option_once_and_can_be_sorted(finished):
 
 
 def test_unbeaten_options_are_those_no_other_beats(finished):
-    rows = finished.study()
+    rows = finished.tables.study()
     rows = rows[rows["buildable"].astype(bool)]
-    best = finished.unbeaten()
+    best = finished.tables.unbeaten()
     pairs = set(zip(best["cost"], best["Rw"], strict=True))
     brute = {
         (c, r)
@@ -236,7 +216,7 @@ def test_unbeaten_options_are_those_no_other_beats(finished):
 
 
 def test_a_row_of_the_study_becomes_the_current_option(finished):
-    row = finished.sorted_study("cost", show="buildable").iloc[-1]
+    row = finished.tables.ordered("cost", show="buildable").iloc[-1]
     assert finished.choose_row(row)
     assert finished.row["cost"] == pytest.approx(row["cost"])
 
@@ -316,8 +296,8 @@ def test_every_option_has_an_export_folder_of_its_own(state: StudyState) -> None
         {"section": "38x63"},
         {"board_orientation": "horizontal"},
     ):
-        state.option = wc.Option(**choices)
-        folders.add(state.export_folder())
+        moment = replace(state.now, option=wc.Option(**choices))
+        folders.add(export_folder(state.exports, moment))
     assert len(folders) == 12
 
 

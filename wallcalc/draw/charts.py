@@ -197,10 +197,17 @@ class SweepChart:
                 STRIPS, self.axes, self._now, self._dots, self._tags, strict=True
             ):
                 x, y = current["stud_centres"], current[column] * factor
-                line.set_xdata([x, x])
+                fitted = current.get("stud_layout") == "fitted"
+                if fitted:  # it has no centres: a level line instead of a place
+                    line.set_data([0, 1], [y, y])
+                    line.set_transform(ax.get_yaxis_transform())
+                else:
+                    line.set_data([x, x], [0, 1])
+                    line.set_transform(ax.get_xaxis_transform())
                 dot.set_data([x], [y])
-                tag.set_text(f"{form.format(y)}\n{series['name']}" if np.isfinite(y) else "none")
-                for artist in (line, dot, tag):
+                name = "fitted" if fitted else series["name"]
+                tag.set_text(f"{form.format(y)}\n{name}" if np.isfinite(y) else "none")
+                for artist in (line, tag) if fitted else (line, dot, tag):
                     ax.draw_artist(artist)
         return to_img(self.figure, alt, drawn=True)
 
@@ -251,4 +258,6 @@ def sweep_alt(table: pd.DataFrame, current: dict[str, Any] | None, currency: str
 
 def option_place(row: Any) -> str:
     """Return an option's centres and board orientation in words."""
+    if row.get("stud_layout") == "fitted":
+        return f"the fitted layout, {style.SERIES[row['board_orientation']]['name']}"
     return f"{row['stud_centres']:g} mm {style.SERIES[row['board_orientation']]['name']}"

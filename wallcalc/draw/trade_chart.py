@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from collections.abc import Sequence
 from typing import Any
 
 import pandas as pd
@@ -51,7 +52,13 @@ class TradeChart:
                 )[0],
                 ax.plot([], [], "D", color=style.INK, markersize=6, label="current")[0],
                 ax.plot(
-                    [], [], "^", color=style.INK, markerfacecolor=style.WHITE, markersize=8, label="kept"
+                    [],
+                    [],
+                    "^",
+                    color=style.INK,
+                    markerfacecolor=style.WHITE,
+                    markersize=8,
+                    label="kept",
                 )[0],
             ]
             self.figure.legend(
@@ -63,8 +70,11 @@ class TradeChart:
                 columnspacing=1.2,
             )
             self._kept = ax.plot(
-                [], [], "^", color=style.INK, markerfacecolor="none", markersize=11, animated=True
+                [], [], "^", color=style.INK, markerfacecolor="none", markersize=13, animated=True
             )[0]
+            self._number = ax.text(
+                0, 0, "", ha="center", va="center", animated=True, fontproperties=sized(6.5, bold=True)
+            )
             self._dot = ax.plot([], [], "D", color=style.INK, markersize=7, animated=True)[0]
         self.ax = ax
         self._drawn: list[Any] = []
@@ -118,16 +128,26 @@ class TradeChart:
                     color="#4d1590",
                 )
                 self._drawn.append(text)
+            if not len(rows):
+                self._drawn.append(
+                    ax.text(
+                        0.5, 0.5, "no option meets the conditions yet", transform=ax.transAxes, ha="center"
+                    )
+                )
             self.figure.canvas.draw()
         self._ground = self.figure.canvas.copy_from_bbox(self.figure.bbox)
 
-    def show(self, current: dict[str, Any] | None, kept: dict[str, Any] | None, alt: str) -> str:
-        """Return the chart as an image with the current and the kept option marked.
+    def show(
+        self, current: dict[str, Any] | None, kept: Sequence[tuple[int, dict[str, Any]]], alt: str
+    ) -> str:
+        """Return the chart as an image with the current and the kept options marked.
 
         Parameters
         ----------
-        current, kept : dict or None
-            Study rows.
+        current : dict or None
+            Study row of the current option.
+        kept : sequence of (int, dict)
+            Numbers and study rows of kept options.
         alt : str
             Text for those who cannot see it, see :func:`trade_alt`.
 
@@ -141,10 +161,15 @@ class TradeChart:
             canvas.draw()
             self._ground = canvas.copy_from_bbox(self.figure.bbox)
         canvas.restore_region(self._ground)
-        for artist, row in ((self._kept, kept), (self._dot, current)):
-            if row is not None:
-                artist.set_data([row["cost"]], [row["Rw"]])
-                self.ax.draw_artist(artist)
+        for number, row in kept:
+            self._kept.set_data([row["cost"]], [row["Rw"]])
+            self._number.set_position((row["cost"], row["Rw"]))
+            self._number.set_text(str(number))
+            self.ax.draw_artist(self._kept)
+            self.ax.draw_artist(self._number)
+        if current is not None:
+            self._dot.set_data([current["cost"]], [current["Rw"]])
+            self.ax.draw_artist(self._dot)
         return to_img(self.figure, alt, drawn=True)
 
 

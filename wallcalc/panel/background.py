@@ -5,13 +5,17 @@ from __future__ import annotations
 import asyncio
 import time
 from collections.abc import Callable
+from typing import Any
 
 BREATH = 0.004
 """Seconds between two steps in which the kernel can hear the next move."""
 
+Slow = tuple[Callable[[], Any], Callable[[Any], None]]
+"""Work that touches nothing, and what takes its result."""
+
 
 class Background:
-    """Runs a job in short steps while nobody is touching a control.
+    """Runs a job in short steps while nobody is touching a control, and slow work on another thread.
 
     Parameters
     ----------
@@ -25,6 +29,8 @@ class Background:
         Seconds to wait after the last move of a control.
     every : float
         Seconds between reports.
+    slow : callable, optional
+        Returns the next piece of slow work, None when none is left; asked when the steps are done.
     """
 
     def __init__(
@@ -35,22 +41,45 @@ class Background:
         *,
         rest: float = 0.4,
         every: float = 0.6,
+        slow: Callable[[], Slow | None] | None = None,
     ) -> None:
         self._step, self._report, self._failed = step, report, failed
         self._rest, self._every = rest, every
+        self._slow = slow
         self._task: asyncio.Task | None = None
+        self._others: set[asyncio.Task] = set()
         self._last_move = 0.0
+
+    @property
+    def can_wait(self) -> bool:
+        """Whether there is an event loop, so that work can be left to it."""
+        try:
+            asyncio.get_running_loop()
+        except RuntimeError:
+            return False
+        return True
 
     def wake(self) -> bool:
         """Start or postpone the work; return whether there is an event loop to do it on."""
         self._last_move = time.monotonic()
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
+        if not self.can_wait:
             return False
         if self._task is None or self._task.done():
-            self._task = loop.create_task(self._run())
+            self._task = asyncio.get_running_loop().create_task(self._run())
         return True
+
+    def run_elsewhere(self, work: Callable[[], Any], take: Callable[[Any], None]) -> None:
+        """Run work that touches nothing on another thread; hand its result over on the event loop."""
+
+        async def wait() -> None:
+            try:
+                take(await asyncio.get_running_loop().run_in_executor(None, work))
+            except Exception as error:
+                self._failed(error)
+
+        task = asyncio.get_running_loop().create_task(wait())
+        self._others.add(task)
+        task.add_done_callback(self._others.discard)
 
     async def _run(self) -> None:
         reported = time.monotonic()
@@ -65,6 +94,11 @@ class Background:
                 if not more or time.monotonic() - reported > self._every:
                     self._report(not more)
                     reported = time.monotonic()
+                slow = None if more or self._slow is None else self._slow()
+                if slow is not None:
+                    work, take = slow
+                    take(await asyncio.get_running_loop().run_in_executor(None, work))
+                    more = True
             except Exception as error:
                 self._failed(error)
                 return

@@ -8,16 +8,29 @@ from typing import Any
 import ipywidgets as w
 
 from wallcalc.option_grid import COURSES_FROM, SECTIONS, SET_OUT_FROM
-from wallcalc.panel.words import CHOICES, ORIENTATIONS
+from wallcalc.panel.fold import Fold
+from wallcalc.panel.presets import PRESETS
+from wallcalc.panel.words import CHOICES, LAYOUTS, ORIENTATIONS
 
 WIDE = {"description_width": "initial"}
 FULL = "98%"
+HEIGHT = "height"
+"""The course choice that takes its height from a number box."""
+LEAST_JOINT, FIRST_JOINT = 300.0, 1200.0
+"""Least height of a horizontal joint that the box takes, and the one it begins with, mm."""
 
 
 def dropdown(label: str, options: Any, value: Any) -> w.Dropdown:
     """Return a labelled dropdown that takes the width of its column."""
     return w.Dropdown(
         description=label, options=options, value=value, style=WIDE, layout=w.Layout(width=FULL)
+    )
+
+
+def number(label: str, low: float, high: float, value: float, step: float = 1.0) -> w.BoundedFloatText:
+    """Return a labelled number box that takes the width of its column."""
+    return w.BoundedFloatText(
+        description=label, min=low, max=high, step=step, value=value, style=WIDE, layout=w.Layout(width=FULL)
     )
 
 
@@ -28,6 +41,14 @@ def button(label: str, act: Callable[[], Any], *, strong: bool = False, width: s
         made.add_class("wallcalc-act")
     made.on_click(lambda _: act())
     return made
+
+
+def row_of(children: list[Any], gap: str = "6px") -> w.HBox:
+    """Return a row that breaks where the window is narrow."""
+    return w.HBox(
+        children,
+        layout=w.Layout(flex_flow="row wrap", width="100%", grid_gap=gap, align_items="flex-start"),
+    )
 
 
 class Controls:
@@ -47,51 +68,51 @@ class Controls:
         offers, option = state.offers, state.option
         low, high = offers.centres
         self.wall = dropdown("wall", state.wall_choices(), state.wall_path)
-        self.folder = w.Text(
-            description="my walls are in",
-            value=str(state.own_walls),
-            continuous_update=False,
-            style=WIDE,
-            layout=w.Layout(width=FULL),
-        )
         self.rules = dropdown(
             "trade rules", [("UK, metric sheets", "uk"), ("US, inch sheets", "us")], state.rules.name
         )
+        self.preset = dropdown("start from", [("own choices", ""), *((p.name, p.name) for p in PRESETS)], "")
+        self.preset_why = w.HTML()
         self.slider = w.FloatSlider(
             description="stud centres, mm",
             min=low,
             max=high,
             step=1.0,
-            value=option.stud_centres,
+            value=min(max(option.stud_centres, low), high),
             readout=False,
             style=WIDE,
             layout=w.Layout(width=FULL),
         )
-        self.number = w.BoundedFloatText(
-            description="exact centres, mm",
-            min=low,
-            max=high,
-            step=1.0,
-            value=option.stud_centres,
-            style=WIDE,
-            layout=w.Layout(width=FULL),
-        )
+        self.number = number("exact centres, mm", low, high, self.slider.value)
         self.usual = w.HBox(layout=w.Layout(flex_flow="row wrap"))
         self.choices: dict[str, w.Dropdown] = {
+            "stud_layout": dropdown(
+                CHOICES["stud_layout"], [(v, k) for k, v in LAYOUTS.items()], option.stud_layout
+            ),
             "board_orientation": dropdown(
                 "boards", [(v, k) for k, v in ORIENTATIONS.items()], option.board_orientation
             ),
             "fill": dropdown(CHOICES["fill"], [("none", "")], ""),
-            "set_out_from": dropdown(CHOICES["set_out_from"], SET_OUT_FROM, option.set_out_from),
             "section": dropdown(CHOICES["section"], SECTIONS, option.section),
-            "sheet": dropdown(CHOICES["sheet"], [("cheapest mix", "")], ""),
             "layers_a": dropdown(CHOICES["layers_a"], [1, 2], option.layers_a),
             "layers_b": dropdown(CHOICES["layers_b"], [1, 2], option.layers_b),
+            "set_out_from": dropdown(CHOICES["set_out_from"], SET_OUT_FROM, option.set_out_from),
+            "sheet": dropdown(CHOICES["sheet"], [("cheapest mix", "")], ""),
             "board_a": dropdown(CHOICES["board_a"], [("by the room", "")], ""),
             "board_b": dropdown(CHOICES["board_b"], [("by the room", "")], ""),
-            "course_from": dropdown(CHOICES["course_from"], COURSES_FROM, option.course_from),
+            "course_from": dropdown(
+                CHOICES["course_from"],
+                [*((c, c) for c in COURSES_FROM), ("a height", HEIGHT)],
+                COURSES_FROM[0],
+            ),
         }
+        self.joint = number("joint at a height, mm", LEAST_JOINT, 12_000.0, FIRST_JOINT, 10.0)
         self.layer = dropdown("layer shown", [("1, against the frame", 1), ("2, outer", 2)], 1)
+        more = ("set_out_from", "sheet", "board_a", "board_b", "course_from")
+        self.more = Fold("more choices", [*(self.choices[name] for name in more), self.joint])
+        self._first = [
+            widget for name, widget in self.choices.items() if name not in more and name != "stud_layout"
+        ]
         self.follow()
         self._listen()
 
@@ -102,13 +123,16 @@ class Controls:
             self.wall,
             self.rules,
             w.HTML("<h3>Option</h3>"),
+            self.preset,
+            self.preset_why,
+            self.choices["stud_layout"],
             self.slider,
             self.number,
             self.usual,
-            *self.choices.values(),
+            *self._first,
+            self.more.stacked(),
             w.HTML("<h3>Picture</h3>"),
             self.layer,
-            self.folder,
         ]
 
     def follow(self) -> None:
@@ -121,30 +145,46 @@ class Controls:
                 self.wall.options = walls
             self.wall.value = state.wall_path
             self.rules.value = state.rules.name if state.rules.name in ("uk", "us") else None
+            preset = state.preset
+            self.preset.value = preset.name if preset else ""
+            self.preset_why.value = f'<div class="wallcalc-note">{preset.why}</div>' if preset else ""
             for name, known in (
                 ("fill", [("none", ""), *((f, f) for f in offers.fills)]),
                 ("sheet", [("cheapest mix", ""), *((s, s) for s in offers.sheets(option.board_a))]),
                 ("board_a", [("by the room", ""), *((b, b) for b in offers.boards)]),
                 ("board_b", [("by the room", ""), *((b, b) for b in offers.boards)]),
             ):
+                own = getattr(option, name)
+                if own is not None and own not in dict(known).values():
+                    known.append((f"{own} (not on offer)", own))
                 if tuple(self.choices[name].options) != tuple(known):
                     self.choices[name].options = known
+            at_height = isinstance(option.course_from, float | int)
             for name, widget in self.choices.items():
-                value = getattr(option, name)
+                value = HEIGHT if name == "course_from" and at_height else getattr(option, name)
                 widget.value = "" if value is None else value
-            low, high = offers.centres
-            for widget in (self.slider, self.number):
-                if widget.max != high:
-                    widget.min, widget.max = low, high
-                widget.value = min(max(option.stud_centres, low), high)
-            if [b.tooltip for b in self.usual.children] != [_name(c) for c in offers.usual]:
-                self.usual.children = [self._usual_button(c) for c in offers.usual]
-            for centres, made in zip(offers.usual, self.usual.children, strict=True):
-                (made.add_class if abs(centres - option.stud_centres) < 0.05 else made.remove_class)(
-                    "wallcalc-on"
-                )
+            self.joint.layout.display = "flex" if at_height else "none"
+            self.joint.max = max(state.wall.height / 10 - LEAST_JOINT, LEAST_JOINT + 1.0)
+            if at_height:
+                self.joint.value = float(option.course_from)
+            self._follow_centres()
         finally:
             self._busy = False
+
+    def _follow_centres(self) -> None:
+        offers, option = self.state.offers, self.state.option
+        low, high = offers.centres
+        fitted = option.stud_layout == "fitted"
+        for widget in (self.slider, self.number):
+            if widget.max != high:
+                widget.min, widget.max = low, high
+            if not fitted:
+                widget.value = min(max(option.stud_centres, low), high)
+        if [b.tooltip for b in self.usual.children] != [_name(c) for c in offers.usual]:
+            self.usual.children = [self._usual_button(c) for c in offers.usual]
+        for centres, made in zip(offers.usual, self.usual.children, strict=True):
+            on = not fitted and abs(centres - option.stud_centres) < 0.05
+            (made.add_class if on else made.remove_class)("wallcalc-on")
 
     def _usual_button(self, centres: float) -> w.Button:
         made = button(
@@ -165,12 +205,23 @@ class Controls:
 
         on(self.wall, lambda path: state.choose_wall(path) if path is not None else None)
         on(self.rules, lambda name: state.choose_rules(name) if name else None)
+        on(self.preset, self._take_preset)
         on(self.slider, lambda value: state.choose(stud_centres=value))
         on(self.number, lambda value: state.choose(stud_centres=value))
-        on(self.folder, state.choose_folder)
+        on(self.joint, lambda value: state.choose(course_from=value))
         on(self.layer, lambda _: None)
         for name, widget in self.choices.items():
-            on(widget, lambda value, name=name: state.choose(**{name: None if value == "" else value}))
+            on(widget, lambda value, name=name: self._choose(name, value))
+
+    def _choose(self, name: str, value: Any) -> None:
+        if name == "course_from" and value == HEIGHT:
+            value = min(self.joint.value, self.joint.max)
+        self.state.choose(**{name: None if value == "" else value})
+
+    def _take_preset(self, name: str) -> None:
+        found = next((p for p in PRESETS if p.name == name), None)
+        if found is not None:
+            self.state.choose_preset(found)
 
 
 def _name(centres: float) -> str:

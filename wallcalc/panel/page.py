@@ -7,69 +7,10 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from wallcalc.checks.registry import GENERAL
+from wallcalc.panel.page_style import STYLE as STYLE
 from wallcalc.panel.words import CHOICES, NOT_COMPARABLE, choice_text, difference, measures, table
 from wallcalc.price_book import NEEDED_UNITS
 from wallcalc.print_text import vouched
-
-STYLE = """
-<style>
-.wallcalc-panel { background:#fbfaf6; color:#22303a; border:1px solid #d9dcd8; border-radius:6px; padding:10px 12px;
-  --jp-widgets-label-color:#22303a; --jp-widgets-color:#22303a; --jp-widgets-input-color:#22303a;
-  --jp-widgets-input-background-color:#ffffff; --jp-widgets-input-border-color:#8a969e;
-  --jp-widgets-slider-handle-border-color:#1f4e79; --jp-widgets-slider-active-handle-color:#1f4e79;
-  --jp-layout-color2:#e4e9ea; --jp-ui-font-color1:#22303a; }
-.wallcalc-panel h2 { font-size:16px; margin:0 0 4px; color:#22303a; font-weight:600; }
-.wallcalc-panel h3 { font-size:13px; margin:10px 0 4px; color:#1f4e79; font-weight:600; }
-.wallcalc-panel .widget-html-content, .wallcalc-panel .jupyter-widgets-html-content { line-height:1.4; }
-.wallcalc-panel .widget-html, .wallcalc-panel .jupyter-widget-html { height:auto; }
-.wallcalc-panel *:focus-visible { outline:3px solid #7a21dd; outline-offset:1px; }
-.wallcalc-picture { display:block; max-width:100%; height:auto; border:1px solid #e6e6e0; border-radius:4px; }
-.wallcalc-long-picture img { max-width:none; }
-.wallcalc-figures { display:flex; flex-wrap:wrap; gap:6px 18px; margin:0 0 4px; padding:0; }
-.wallcalc-figures > div { min-width:64px; }
-.wallcalc-figures .name { font-size:11px; color:#55636d; line-height:1.3; }
-.wallcalc-figures .value { font-size:16px; font-weight:600; white-space:nowrap; line-height:1.3; }
-.wallcalc-figures .change { font-size:11px; color:#55636d; line-height:1.3; white-space:nowrap; }
-.wallcalc-message { padding:4px 8px; border-left:4px solid #5790fc; background:#eef3fb; margin:2px 0; font-size:12.5px;
-  white-space:pre-line; overflow-wrap:anywhere; }
-.wallcalc-message.caution { border-color:#f89c20; background:#fdf3e2; }
-.wallcalc-message.error { border-color:#e42536; background:#fdecec; }
-.wallcalc-scroll { overflow:auto; max-width:100%; }
-.wallcalc-panel table.wallcalc-table { border-collapse:collapse; font-size:12px; margin:2px 0; color:#22303a;
-  font-variant-numeric:tabular-nums; }
-.wallcalc-table caption { text-align:left; font-weight:600; color:#1f4e79; padding:2px 0 4px; caption-side:top; }
-.wallcalc-table th { position:sticky; top:0; background:#e4e9ea; text-align:left; padding:3px 8px; font-weight:600;
-  border-bottom:1px solid #8a969e; vertical-align:bottom; }
-.wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top;
-  white-space:nowrap; }
-.wallcalc-table td.wallcalc-long { white-space:normal; min-width:100px; }
-.wallcalc-panel .wallcalc-table .wallcalc-number { text-align:right; }
-.wallcalc-table tr.current td { background:#e7effc; font-weight:600; }
-.wallcalc-table tr.cannot td { color:#7a2530; }
-.wallcalc-table tr.fail td { background:#fdecec; }
-.wallcalc-table tr.caution td { background:#fdf3e2; }
-.wallcalc-key { font-size:12px; margin:4px 0 0; padding-left:24px; }
-.wallcalc-exported { font-size:12px; border-left:4px solid #5790fc; padding:2px 8px; margin:4px 0;
-  overflow-wrap:anywhere; }
-.wallcalc-exported a { color:#1f4e79; text-decoration:underline; font-weight:600; font-size:13px; }
-.wallcalc-exported ul { columns:170px; margin:2px 0 0; padding-left:18px; }
-.wallcalc-panel code { font-size:11.5px; overflow-wrap:anywhere; background:none; color:#22303a; }
-.wallcalc-cautions { border:1px solid #f89c20; border-left-width:5px; background:#fdf8ee;
-  padding:4px 12px; border-radius:4px;
-  font-size:12.5px; }
-.wallcalc-cautions p { margin:4px 0 6px; }
-.wallcalc-panel .wallcalc-wide { width:auto; }
-.wallcalc-panel .jupyter-button { background:#e4e9ea; color:#22303a; border:1px solid #8a969e; border-radius:4px; }
-.wallcalc-panel .jupyter-button.wallcalc-on { background:#1f4e79; color:#ffffff; }
-.wallcalc-panel .jupyter-button.wallcalc-act { background:#1f4e79; color:#ffffff; }
-.wallcalc-panel progress { width:110px; accent-color:#1f4e79; vertical-align:middle; }
-.wallcalc-panel .wallcalc-below { display:none; }
-@media (max-width: 1100px) {
-  .wallcalc-panel .wallcalc-beside { display:none; }
-  .wallcalc-panel .wallcalc-below { display:block; }
-}
-</style>
-"""
 
 BOUGHT_AS = {"timber": "length", "sheet": "sheet", "plywood": "sheet", "slab": "pack"}
 """What is bought of the groups whose order lines count metres, square metres or pieces."""
@@ -88,10 +29,11 @@ FIGURES = (
 )
 
 
-def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: str) -> str:
-    """Return the key figures of the current option, each with its difference from the kept one."""
+def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: str, number: int = 0) -> str:
+    """Return the key figures of the current option, each with its difference from a kept one and that one's number."""
     if row is None or not row["buildable"]:
-        return '<p class="wallcalc-message error">No figures: the current option cannot be built.</p>'
+        said = "No figures: the current option cannot be built."
+        return f'<p class="wallcalc-message error">{said}</p>'
     cells = []
     for measure in measures(currency):
         if measure.column not in FIGURES:
@@ -103,7 +45,9 @@ def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: s
         if kept:
             found, _ = difference(measure, row, kept)
             change = (
-                "" if found == NOT_COMPARABLE else f'<div class="change">{html.escape(found)} to kept</div>'
+                ""
+                if found == NOT_COMPARABLE
+                else f'<div class="change">{html.escape(found)} to kept {number or ""}</div>'
             )
         label = "Rw (C; Ctr)" if measure.column == "Rw" else measure.label
         name, value = html.escape(label), html.escape(text)
@@ -116,10 +60,12 @@ def messages(found: Iterable[Any]) -> str:
     return "".join(f'<div class="wallcalc-message {m.level}">{html.escape(m.text)}</div>' for m in found)
 
 
-def status(found: Iterable[Any], done: int, total: int) -> str:
-    """Return the status line: messages, and how much of the study is computed."""
+def status(found: Iterable[Any], done: int, total: int, *, working: bool = False) -> str:
+    """Return the status line: messages, and how much of the study is computed, or that an option is in work."""
     more = ""
-    if done < total:
+    if working:
+        more = '<progress aria-label="option in work"></progress>'
+    elif done < total:
         more = (
             f'<div><progress max="{total}" value="{done}" aria-label="options computed"></progress> '
             f"{done} of {total} options computed</div>"
@@ -140,13 +86,27 @@ def title(state: Any) -> str:
     return f"<h2>{html.escape(wall.name)}</h2><div>{html.escape(text)}</div>"
 
 
-def picture(name: str, image: str, *, scroll: bool = False) -> str:
-    """Return an image (HTML already) under its name, in a box that scrolls sideways when it is wide."""
-    if scroll:
-        label = html.escape(name, quote=True)
-        box = 'class="wallcalc-scroll wallcalc-long-picture" tabindex="0" role="group"'
-        image = f'<div {box} aria-label="{label}">{image}</div>'
-    return f'<figure style="margin:0"><figcaption><strong>{html.escape(name)}</strong></figcaption>{image}</figure>'
+def picture(name: str, image: str, *, scroll: bool = False, stale: bool = False) -> str:
+    """Return an image (HTML already) under its name, in a box that scrolls sideways when it is wide.
+
+    A stale picture is one of an option that is not the current one; it is faded and says so.
+    """
+    label = html.escape(name, quote=True)
+    kind = "wallcalc-scroll wallcalc-long-picture" if scroll else "wallcalc-scroll wallcalc-pictures-scroll"
+    image = f'<div class="{kind}" tabindex="0" role="group" aria-label="{label}">{image}</div>'
+    note = " (the last option that could be built)" if stale else ""
+    mark = ' class="wallcalc-stale"' if stale else ""
+    caption = f"<figcaption><strong>{html.escape(name)}</strong>{note}</figcaption>"
+    return f'<figure style="margin:0"{mark}>{caption}{image}</figure>'
+
+
+def changed(text: str) -> str:
+    """Return what the last move changed."""
+    said = (
+        html.escape(text)
+        or "Nothing changed yet: move a control, and what it does to cost, waste and sound stands here."
+    )
+    return f'<div class="wallcalc-changed" aria-live="polite">{said}</div>'
 
 
 def cautions(found: Iterable[tuple[str, str]]) -> str:
@@ -212,15 +172,17 @@ def order_list(design: Any, currency: str) -> str:
     return table(heads, body, "Order list, net of tax", numbers=(2, 4, 5), scroll=True)
 
 
-def comparison(rows: Sequence[dict[str, str]], current: str, kept: str) -> str:
-    """Return the current option beside the kept one."""
-    if not rows:
-        return '<p>Nothing is kept. Press "Keep this option", change something, and compare here.</p>'
-    signs = {"better": "▲ better", "worse": "▼ worse", "": ""}
-    body = [[r["what"], r["current"], r["kept"], r["difference"], signs[r["verdict"]]] for r in rows]
-    said = f"<p>Current: {html.escape(current)}.<br>Kept: {html.escape(kept)}.</p>"
-    heads = ("", "current", "kept", "difference", "")
-    return said + table(heads, body, "Current option beside the kept one", numbers=(1, 2, 3))
+def comparison(heads: Sequence[str], rows: Iterable[tuple[str, list[str], set[int]]]) -> str:
+    """Return options side by side: the choices in which they differ, then every measure, the best of each marked."""
+    body = [[what, *texts] for what, texts, _ in rows]
+    best = {(n, k + 1) for n, (_, _, found) in enumerate(rows) for k in found}
+    return table(
+        ("", *heads),
+        body,
+        "Current and kept options side by side (▲ the best of its row)",
+        numbers=range(1, len(heads) + 1),
+        marked=best,
+    )
 
 
 STUDY_COLUMNS = (

@@ -175,4 +175,4 @@ class StudyRows:
     def table(self, options: Iterable[Option]) -> pd.DataFrame:
         """Return the rows that are known of some options, as ``wc.study`` would."""
         rows = [self.rows[option] for option in options if option in self.rows]
-        return pd.DataFrame(rows) if rows else pd.DataFrame(columns=[*OPTION_FIELDS, "buildable", "reason"])
+        return pd.DataFrame(rows, columns=[*OPTION_FIELDS, *SUMMARY_COLUMNS])

@@ -1,4 +1,4 @@
-"""The study notebook's panel: controls, elevations, charts, table, comparison, export."""
+"""The study notebook's panel: controls, elevations, charts, and the parts that open under them."""
 
 from __future__ import annotations
 
@@ -9,17 +9,24 @@ from typing import Any
 import ipywidgets as w
 
 from wallcalc.draw.charts import SweepChart, sweep_alt
-from wallcalc.draw.cutting import cutting_figures
 from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
-from wallcalc.draw.style import new_figure, to_img
+from wallcalc.draw.style import new_figure
 from wallcalc.draw.trade_chart import TradeChart, trade_alt, unbeaten_key
 from wallcalc.panel import page
+from wallcalc.panel.across_view import AcrossView
 from wallcalc.panel.background import Background
-from wallcalc.panel.compare import summary
-from wallcalc.panel.controls import Controls, button, dropdown
-from wallcalc.panel.state import Message, StudyState
-from wallcalc.panel.words import CHOICES, measures
+from wallcalc.panel.conditions import EXAMPLE
+from wallcalc.panel.controls import Controls, button, row_of
+from wallcalc.panel.details_view import DetailsView
+from wallcalc.panel.files_view import FilesView
+from wallcalc.panel.fold import Fold
+from wallcalc.panel.kept_view import KeptView
+from wallcalc.panel.messages import Message
+from wallcalc.panel.state import StudyState
+from wallcalc.panel.table_view import TableView
+from wallcalc.panel.wall_view import WallEditor
+from wallcalc.panel.words import CHOICES
 from wallcalc.print_cover import inches_text
 
 PICTURE = (544, 424)
@@ -47,12 +54,18 @@ class StudyPanel(w.VBox):
     """
 
     def __init__(self, wall: Any = "laundry_plain.toml", **settings: Any) -> None:
-        self.state = StudyState(wall, **settings)
-        self.controls = Controls(self.state, self.act)
-        self._sweep = SweepChart(PICTURE[0], 590, self.state.prices.currency)
-        self._trade = TradeChart(PICTURE[0], 400, self.state.prices.currency)
-        self._background = Background(self.state.advance, self._progress, self._failed)
+        self.state = state = StudyState(wall, **settings)
+        self.controls = Controls(state, self.act)
+        self.editor, self.files = WallEditor(state, self.act), FilesView(state, self.act)
+        self.kept, self.details = KeptView(state, self.act), DetailsView(state)
+        self.across = AcrossView(state, self._other_rows, ("fill",), "Rw")
+        self.map = AcrossView(state, self._other_rows, ("stud_centres", "fill"), "Rw")
+        self.table = TableView(state, self.act)
+        self._sweep = SweepChart(PICTURE[0], 590, state.prices.currency)
+        self._trade = TradeChart(PICTURE[0], 400, state.prices.currency)
+        self._background = Background(state.advance, self._progress, self._failed, slow=state.slow_work)
         self._shown: dict[str, Any] = {}
+        self._images: dict[str, str] = {}
         self._make_widgets()
         super().__init__(children=self._arrange())
         self.add_class("wallcalc-panel")
@@ -61,106 +74,93 @@ class StudyPanel(w.VBox):
     # What is on the page.
 
     def _make_widgets(self) -> None:
-        self.title, self.status, self.figures = w.HTML(), w.HTML(), w.HTML()
+        self.title, self.status, self.figures, self.changed = w.HTML(), w.HTML(), w.HTML(), w.HTML()
         self.elevations = {side: w.HTML() for side in "AB"}
-        self.sweep, self.trade, self.key = w.HTML(), w.HTML(), w.HTML()
-        self.compare, self.cautions, self.exported = w.HTML(), w.HTML(), w.HTML()
-        self.checks, self.order, self.cutting, self.table = w.HTML(), w.HTML(), w.HTML(), w.HTML()
-        self.rule_cautions, self.cautions_below = w.HTML(), w.HTML()
+        self.sweep, self.trade, self.key, self.exported = w.HTML(), w.HTML(), w.HTML(), w.HTML()
+        self.cautions, self.cautions_below = w.HTML(), w.HTML()
         self.cautions.add_class("wallcalc-beside")
         self.cautions_below.add_class("wallcalc-below")
-        shown = {
-            m.label: m.column for m in measures(self.state.prices.currency) if m.column in page.STUDY_COLUMNS
-        }
-        shown |= {CHOICES[name]: name for name in ("stud_centres", "board_orientation", "fill")}
-        self.sort = dropdown("sort by", list(shown.items()), "cost")
-        self.order_of = dropdown("order", [("smallest first", False), ("largest first", True)], False)
-        self.rows = dropdown(
-            "rows", [("all", "all"), ("can be built", "buildable"), ("unbeaten", "unbeaten")], "buildable"
-        )
-        for widget in (self.sort, self.order_of, self.rows):
-            widget.layout.width = "220px"
-            widget.observe(lambda _: self._guard(self._show_table), "value")
-        self.pick = w.BoundedIntText(
-            description="row",
-            min=1,
-            max=10_000,
-            value=1,
+        self.conditions = w.Text(
+            description="only options with",
+            placeholder=EXAMPLE,
+            continuous_update=False,
             style={"description_width": "initial"},
-            layout=w.Layout(width="110px"),
+            layout=w.Layout(width="100%", max_width="544px"),
         )
-        self.show_cuts = w.Checkbox(description="show the cutting plans", value=False, indent=False)
-        self.show_cuts.observe(lambda _: self._guard(self._show_cutting), "value")
+        self.conditions.observe(lambda change: self._set_conditions(change["new"]), "value")
+        self.conditions_said = w.HTML()
+        again = self._other_rows
+        self.folds = {
+            "wall": Fold(
+                "change the wall: measures, doors, hung items, services", [self.editor], self.editor.refresh
+            ),
+            "files": Fold("open and save walls, own prices", [self.files], self.files.refresh),
+            "kept": Fold("kept options side by side", [self.kept], self.kept.refresh),
+            "across": Fold("one figure against any choice", [self.across], again),
+            "map": Fold("map of two choices", [self.map], again),
+            "table": Fold("all options of this study, one a row", [self.table], self.table.refresh),
+            "details": Fold(
+                "checks, order list and cutting plans", [self.details], self.details.refresh, is_open=True
+            ),
+        }
 
     def _arrange(self) -> list[w.Widget]:
-        act = self.act
-        actions = w.HBox(
+        act, state = self.act, self.state
+        actions = row_of(
             [
-                button("Keep this option", lambda: act(self.state.keep)),
-                button("Forget kept", lambda: act(self.state.forget_kept)),
-                button("Undo", lambda: act(self.state.undo)),
+                button("Undo", lambda: act(state.undo)),
+                button("Redo", lambda: act(state.redo)),
+                button("Keep this option", lambda: act(self._keep)),
+                button("Drop all kept", lambda: act(state.drop_kept)),
                 button("Export files", lambda: act(self._export), strong=True),
             ],
-            layout=w.Layout(flex_flow="row wrap"),
+            "2px",
         )
-        side = w.VBox(
-            [*self.controls.column(), self.cautions],
-            layout=w.Layout(width="262px", flex="0 0 262px", margin="0 12px 0 0"),
-        )
-        pictures = _flow([*self.elevations.values()])
-        charts = _flow([self.sweep, w.VBox([self.trade, self.key], layout=w.Layout(width="auto"))])
+        side = w.VBox([*self.controls.column(), self.cautions], layout=w.Layout(margin="0 12px 0 0"))
+        side.add_class("wallcalc-side")
+        conditions = w.VBox([self.conditions, self.conditions_said], layout=w.Layout(width="auto"))
+        found = w.VBox([self.trade, conditions, self.key], layout=w.Layout(width="auto", min_width="0"))
         main = w.VBox(
-            [self.figures, actions, self.status, pictures, self.exported, charts],
+            [
+                self.figures,
+                actions,
+                self.status,
+                row_of([*self.elevations.values()], "8px"),
+                self.changed,
+                self.exported,
+                row_of([self.sweep, found], "8px"),
+            ],
             layout=w.Layout(flex="1 1 440px", min_width="0", width="auto"),
         )
-        chooser = w.HBox(
-            [
-                self.sort,
-                self.order_of,
-                self.rows,
-                self.pick,
-                button("Make this row current", lambda: act(self._take_row)),
-            ],
-            layout=w.Layout(flex_flow="row wrap"),
-        )
+        folds = self.folds
         return [
             w.HTML(page.STYLE),
             self.title,
+            row_of([folds["wall"].head, folds["files"].head], "0 12px"),
+            folds["wall"].body,
+            folds["files"].body,
             w.HBox(
                 [side, main], layout=w.Layout(width="100%", align_items="flex-start", flex_flow="row wrap")
             ),
             self.cautions_below,
-            w.HTML("<h3>Current beside kept</h3>"),
-            self.compare,
-            w.HTML("<h3>All options of this study</h3>"),
-            chooser,
-            self.table,
-            w.HTML("<h3>The current option in detail</h3>"),
-            self.checks,
-            self.rule_cautions,
-            self.order,
-            self.show_cuts,
-            self.cutting,
+            *(folds[name].stacked() for name in ("kept", "across", "map", "table", "details")),
         ]
-
-    def _drawing(self) -> Elevation:
-        """Return a new picture of a face: wider for a long wall, in inches where the rules build in inches."""
-        wide, inches = self._kind()
-        figure = new_figure(*(LONG_PICTURE if wide else PICTURE))
-        elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)), inches_text if inches else None)
-        elevation_key(figure)
-        return elevation
-
-    def _kind(self) -> tuple[bool, bool]:
-        wall = self.state.wall
-        return wall.length > LONG_WALL * wall.height, self.state.offers.sizes == "inch"
 
     # What happens.
 
     def act(self, action: Callable[[], Any]) -> None:
         """Do something and show what became of it; a failure goes to the status line and is kept."""
+        self.state.patient = self._background.can_wait
         self._guard(action)
+        job = self.state.pending
+        if job is not None:
+            self._background.run_elsewhere(job.run, lambda found: self._settle(job, found))
         self._guard(self.refresh)
+
+    def _settle(self, job: Any, found: Any) -> None:
+        if self.state.pending is job:
+            self._guard(lambda: self.state.settle(job, found))
+            self._guard(self.refresh)
 
     def _guard(self, action: Callable[[], Any]) -> None:
         try:
@@ -174,25 +174,44 @@ class StudyPanel(w.VBox):
         self._show_status()
 
     def refresh(self) -> None:
-        """Show the state: the pictures first, then what is read more slowly."""
+        """Show the state: the pictures first, then what is read more slowly.
+
+        While an option is being worked out everything but the controls and the status stays as it was.
+        """
         state = self.state
         self.controls.follow()
-        self.figures.value = page.figures(state.row, state.kept, state.prices.currency)
-        self._show_elevations()
         self._show_status()
-        if not state.exported:
-            self.exported.value = ""
-        self._show_charts()
-        self.compare.value = page.comparison(
-            state.differences(), state.summary(), summary(state.kept) if state.kept else ""
-        )
-        self._show_details()
+        if self.folds["wall"].is_open:
+            self.editor.refresh()
+        if state.pending is None:
+            held = state.held_against()
+            self.figures.value = page.figures(
+                state.row, held.row if held else None, state.prices.currency, state.against
+            )
+            self._show_elevations()
+            self._show_charts()
+            self.changed.value = page.changed(state.changed)
+            self._show_rest()
         self._background.wake()
 
     def finish(self) -> None:
         """Compute the whole study now instead of bit by bit, and show it."""
         self.state.finish()
         self._progress(True)
+
+    def _show_rest(self) -> None:
+        state = self.state
+        if not state.exported:
+            self.exported.value = ""
+        self.title.value = page.title(state)
+        self.cautions.value = self.cautions_below.value = page.cautions(state.cautions())
+        for name, view in (("files", self.files), ("kept", self.kept), ("details", self.details)):
+            if self.folds[name].is_open:
+                view.refresh()
+        if any(self.folds[name].is_open for name in ("across", "map")):
+            self._ask()  # they are drawn when nobody moves a control, see _progress
+            if not self._background.can_wait:
+                self._show_across()
 
     def _show_elevations(self) -> None:
         state, layer = self.state, self.controls.layer.value
@@ -201,35 +220,50 @@ class StudyPanel(w.VBox):
                 widget.value = ""
             return
         key = (state.design.wall, state.design.option, state.rules.digest, state.prices.digest, layer)
-        if self._shown.get("elevations") == key:
+        stale = not state.buildable
+        if self._shown.get("elevations") == (key, stale):
             return
         if self._shown.get("kind") != self._kind():
             self._drawings = {side: self._drawing() for side in "AB"}
             self._shown["kind"] = self._kind()
         for side, elevation in self._drawings.items():
-            layers = getattr(state.design.option, f"layers_{side.lower()}")
-            elevation.update(state.design, side, min(layer, layers))
-            room = state.wall.room_a.name if side == "A" else state.wall.room_b.name
-            alt = elevation_alt(state.design, side, min(layer, layers))
+            shown = min(layer, getattr(state.design.option, f"layers_{side.lower()}"))
+            if self._shown.get("drawn") != (side, key):
+                elevation.update(state.design, side, shown)
+                self._images[side] = elevation.show(elevation_alt(state.design, side, shown))
+            room = (state.design.wall.room_a if side == "A" else state.design.wall.room_b).name
+            name = f"Side {side}{f', seen from the {room}' if room else ''}"
             self.elevations[side].value = page.picture(
-                f"Side {side}{f', seen from the {room}' if room else ''}",
-                elevation.show(alt),
-                scroll=self._kind()[0],
+                name, self._images[side], scroll=self._kind()[0], stale=stale
             )
-        self._shown["elevations"] = key
+        self._shown["elevations"] = (key, stale)
+
+    def _drawing(self) -> Elevation:
+        """Return a new picture of a face: wider for a long wall, in inches where the rules build in inches."""
+        wide, inches = self._kind()
+        figure = new_figure(*(LONG_PICTURE if wide else PICTURE))
+        elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)), inches_text if inches else None)
+        elevation_key(figure)
+        return elevation
+
+    def _kind(self) -> tuple[bool, bool]:
+        wall = self.state.design.wall
+        return wall.length > LONG_WALL * wall.height, self.state.offers.sizes == "inch"
 
     def _show_status(self) -> None:
         store = self.state.store
-        self.status.value = page.status(self.state.messages, store.done, store.total)
+        working = self.state.pending is not None
+        self.status.value = page.status(self.state.messages, store.done, store.total, working=working)
 
     def _show_charts(self) -> None:
         """Show both charts; their lines are drawn anew only when rows were added or other rows are wanted."""
         state, currency = self.state, self.state.prices.currency
         current = state.row if state.buildable else None
-        key = (id(state.store), state.store.done, self._sweep_key())
+        key = (id(state.store), state.store.done, self._sweep_key(), state.conditions)
         if self._shown.get("charts") != key:
-            self._table, rows = state.sweep(), state.study()
-            self._best = state.unbeaten(rows)
+            tables = state.tables
+            self._table, rows = tables.sweep(), tables.shown()
+            self._best = tables.unbeaten(rows)
             self._trade_alt = trade_alt(rows, self._best, currency)
             self._sweep.set_sweep(self._table, state.offers.usual, *state.offers.centres)
             self._trade.set_study(rows, self._best)
@@ -237,67 +271,69 @@ class StudyPanel(w.VBox):
             self._shown["charts"] = key
         alt = sweep_alt(self._table, current, currency)
         self.sweep.value = page.picture("Against stud centres", self._sweep.show(current, alt))
-        image = self._trade.show(current, state.kept, self._trade_alt)
+        kept = [(k.number, k.row) for k in state.kept.like(state.now)]
+        image = self._trade.show(current, kept, self._trade_alt)
         self.trade.value = page.picture("Cost against sound", image)
 
     def _sweep_key(self) -> tuple:
         """Everything of the option but what the sweep itself changes."""
         o = self.state.option
-        return tuple(
-            getattr(o, name) for name in CHOICES if name not in ("stud_centres", "board_orientation")
-        )
+        varied = ("stud_centres", "stud_layout", "board_orientation")
+        return tuple(getattr(o, name) for name in CHOICES if name not in varied)
 
-    def _show_table(self) -> None:
-        state = self.state
-        rows = state.sorted_study(self.sort.value, self.order_of.value, self.rows.value)
-        self.pick.max = max(len(rows), 1)
-        caption = f"{len(rows)} options, sorted by {self.sort.label}, {self.order_of.label}"
-        self.table.value = page.study(rows, state.row, state.prices.currency, caption)
+    def _show_across(self) -> None:
+        for name, view in (("across", self.across), ("map", self.map)):
+            if self.folds[name].is_open:
+                view.refresh()
 
-    def _show_details(self) -> None:
-        state = self.state
-        self.title.value = page.title(state)
-        self.cautions.value = self.cautions_below.value = page.cautions(state.cautions())
-        if state.design is None:
-            self.checks.value = self.rule_cautions.value = self.order.value = ""
-            return
-        self.checks.value = page.checks(state.design)
-        self.rule_cautions.value = page.rule_cautions(state.design)
-        self.order.value = page.order_list(state.design, state.prices.currency)
-        self._show_cutting()
+    def _other_rows(self) -> None:
+        """Ask for what the open charts show, and show what of it is known."""
+        self._guard(self._ask)
+        self._guard(self._show_across)
+        self._background.wake()
 
-    def _show_cutting(self) -> None:
-        if not self.show_cuts.value or self.state.design is None:
-            self.cutting.value = ""
-            return
-        self.cutting.value = "".join(
-            page.picture(name, to_img(figure, alt))
-            for figure, alt, name in cutting_figures(self.state.design)
-        )
+    def _ask(self) -> None:
+        views = (("across", self.across), ("map", self.map))
+        self.state.want([o for name, view in views if self.folds[name].is_open for o in view.wanted()])
 
     def _progress(self, done: bool) -> None:
         self._show_status()
-        self._show_charts()
+        if self.state.pending is None:
+            self._show_charts()
+            self._show_across()
         if done:
-            self._show_table()
+            if self.folds["table"].is_open:
+                self.table.refresh()
             # A full collection of all that the study made takes a third of a second: now, not during the next move.
             gc.collect()
+
+    def _set_conditions(self, text: str) -> None:
+        def action() -> None:
+            good = self.state.set_conditions(text)
+            said = "" if good else page.messages(self.state.messages)
+            self.conditions_said.value = f'<div role="alert">{said}</div>' if said else ""
+            self.state.messages = [Message("info", self._conditions_words(good))]
+
+        self.act(action)
+        if self.folds["table"].is_open:
+            self.table.refresh()
+
+    def _conditions_words(self, good: bool) -> str:
+        if not good:
+            return "The conditions were not taken; what is wrong with them stands beside them."
+        found = self.state.conditions
+        return (
+            f"Only options with {', '.join(map(str, found))} are shown."
+            if found
+            else "All options are shown."
+        )
+
+    def _keep(self) -> None:
+        if self.state.keep():
+            self.folds["kept"].turn(True)
 
     def _export(self) -> None:
         paths = self.state.export()
         self.exported.value = (
             page.exported([p.resolve() for p in paths], *self.state.download()) if paths else ""
         )
-
-    def _take_row(self) -> None:
-        rows = self.state.sorted_study(self.sort.value, self.order_of.value, self.rows.value)
-        if len(rows):
-            self.state.choose_row(rows.iloc[min(self.pick.value, len(rows)) - 1])
-
-
-def _flow(children: list[w.Widget]) -> w.HBox:
-    """Return a row that breaks where the window is narrow."""
-    return w.HBox(
-        children,
-        layout=w.Layout(flex_flow="row wrap", width="100%", grid_gap="8px", align_items="flex-start"),
-    )

@@ -1,4 +1,4 @@
-"""The cells in which a wall is edited: for every table of the wall file its keys, labels, and text to value and back."""
+"""The cells in which a wall is edited: the keys of a wall file's tables, their labels, text to value and back."""
 
 from __future__ import annotations
 
@@ -80,24 +80,24 @@ SIDE = Cell("side", "side", "choice", given.SIDES, 52)
 
 TABLES: dict[str, tuple[Cell, ...]] = {
     "opening": (
-        Cell("kind", "kind", "choice", given.OPENING_KINDS, 74),
-        Cell("left", "from the left"),
-        Cell("leaf", "door leaf"),
-        Cell("width", "or width as built", width=112),
-        Cell("height", "and height", width=92),
-        Cell("sill", "sill of a hatch", width=96),
-        Cell("leaf_mass", "leaf mass, kg"),
-        Cell("rating", "Rw of the door", "number", width=96),
+        Cell("kind", "kind", "choice", given.OPENING_KINDS, 72),
+        Cell("left", "from the left", width=80),
+        Cell("leaf", "door leaf", width=80),
+        Cell("width", "or width as built", width=104),
+        Cell("height", "and height", width=76),
+        Cell("sill", "sill of a hatch", width=88),
+        Cell("leaf_mass", "leaf mass, kg", width=84),
+        Cell("rating", "Rw of the door", "number", width=90),
     ),
     "hung": (
-        _name(),
+        _name(112),
         SIDE,
-        Cell("kind", "kind", "text", width=84),
-        Cell("fixings", "fixings (from the left, height; next one)", "points", width=310),
-        Cell("mass", "mass, kg", width=70),
-        Cell("extra", "it holds, kg", width=80),
-        Cell("projection", "projection", width=84),
-        Cell("backing", "backing", "choice", given.BACKINGS, 88),
+        Cell("kind", "kind", "text", width=72),
+        Cell("fixings", "fixings (from the left, height; next one)", "points", width=256),
+        Cell("mass", "mass, kg", width=62),
+        Cell("extra", "it holds, kg", width=70),
+        Cell("projection", "projection", width=72),
+        Cell("backing", "backing", "choice", given.BACKINGS, 80),
     ),
     "service": (
         _name(),

@@ -19,6 +19,8 @@ from wallcalc.wall_sense import disagreements
 NOTHING = shown(None)
 """What a problem says was found where nothing stands."""
 
+NEEDED = "Still needed before it counts: "
+
 _PLACE = re.compile(r"(opening|hung|service)\[(\d+)\](?:\.(\w+))?.*")
 _ROOM_PLACE = re.compile(r"room\.([AB])(?:\.(\w+))?.*")
 _numbers = count(1)
@@ -78,9 +80,11 @@ class Row:
         found, accepted = problem.found, problem.accepted
         if cell is not None and cell.kind in ACCEPTED and "[" in accepted:
             found, accepted = shown(self.texts[key]), ACCEPTED.get(cell.kind, accepted)
-        missing = found == NOTHING
+        missing = found == NOTHING or (cell is not None and not self.texts.get(key, "").strip())
         if self.begun and missing:
-            text = f"still needed: {label}"
+            needed = [t for t in self.problems if t.startswith(NEEDED)]
+            self.problems = [t for t in self.problems if t not in needed]
+            text = f"{needed[0]}; {label}" if needed else f"{NEEDED}{label}"
         else:
             text = f"{label}: {'nothing stands here' if missing else f'found {found}'}; accepted: {accepted}"
         if text not in self.problems:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -161,6 +161,7 @@ def table(
     numbers: Sequence[int] = (),
     classes: Sequence[str] = (),
     scroll: bool = False,
+    marked: Collection[tuple[int, int]] = (),
 ) -> str:
     """Return an HTML table, every text escaped.
 
@@ -178,6 +179,8 @@ def table(
         A class for each row, "" for none.
     scroll : bool
         Whether a long table scrolls in a box of its own, reachable by keyboard.
+    marked : collection of (int, int)
+        Row and column, from 0, of cells that are the best of their kind.
 
     Returns
     -------
@@ -190,7 +193,7 @@ def table(
     )
     body = []
     for n, row in enumerate(rows):
-        cells = "".join(_cell(str(cell), k in right) for k, cell in enumerate(row))
+        cells = "".join(_cell(str(cell), k in right, (n, k) in marked) for k, cell in enumerate(row))
         body.append(f'<tr class="{html.escape(classes[n]) if n < len(classes) else ""}">{cells}</tr>')
     text = (
         f'<table class="wallcalc-table"><caption>{html.escape(caption)}</caption>'
@@ -201,6 +204,7 @@ def table(
     return f'<div class="wallcalc-scroll" tabindex="0" role="region" aria-label="{name}"{extra}>{text}</div>'
 
 
-def _cell(text: str, right: bool) -> str:
+def _cell(text: str, right: bool, best: bool = False) -> str:
     kind = "wallcalc-number" if right else "wallcalc-long" if len(text) > LONG else ""
+    kind += " best" if best else ""
     return f'<td class="{kind}">{html.escape(text)}</td>'

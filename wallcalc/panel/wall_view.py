@@ -1,0 +1,174 @@
+"""The widgets in which a wall is edited: its measures, rooms, openings, hung items and services."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+import ipywidgets as w
+
+from wallcalc.panel.controls import button, row_of
+from wallcalc.panel.wall_cells import TITLES, Cell
+from wallcalc.panel.wall_edit import Row
+
+INTRO = (
+    "Lengths as they stand on the tape, each with its unit: 3.84 m, 2620 mm, 8 ft 4 1/2 in; a plain number is mm. "
+    "Seen from side A: from the left end, and up from the floor. Press Enter, or go on to the next box, and the wall "
+    "is worked out anew. What cannot be read is marked and said beside it, and the wall stays as it was."
+)
+HEADS = {"opening": "Doors and hatches", "hung": "Hung items", "service": "Services: pipes, cables, boxes"}
+
+
+class RowView(w.VBox):
+    """The boxes of one row, and under them what is wrong with it.
+
+    Parameters
+    ----------
+    row : Row
+        What it shows.
+    name : str
+        What the row is called, for the boxes' tooltips.
+    typed : callable
+        Called with the row, a key and the text typed.
+    extra : sequence of widgets
+        What stands at the end of the row.
+    """
+
+    def __init__(self, row: Row, name: str, typed: Callable[[Row, str, str], None], extra: list[Any]) -> None:
+        self.row, self._typed, self._busy = row, typed, False
+        self.boxes = {cell.key: self._box(cell, name) for cell in row.cells}
+        self.said = w.HTML()
+        line = row_of([*self.boxes.values(), *extra], "0 2px")
+        line.add_class("wallcalc-cells")
+        super().__init__([line, self.said])
+        self.refresh()
+
+    def _box(self, cell: Cell, name: str) -> Any:
+        layout = w.Layout(width=f"{cell.width}px")
+        if cell.kind in ("choice", "flag"):
+            made = w.Dropdown(description=cell.label, options=cell.choices, value=None, layout=layout)
+        else:
+            made = w.Text(description=cell.label, continuous_update=False, layout=layout)
+        made.tooltip = f"{name}: {cell.label}"
+        made.observe(partial(self._changed, cell.key), "value")
+        return made
+
+    def _changed(self, key: str, change: dict[str, Any]) -> None:
+        if not self._busy:
+            self._typed(self.row, key, change["new"] or "")
+
+    def refresh(self) -> None:
+        """Show the row's texts and problems."""
+        self._busy = True
+        try:
+            for cell in self.row.cells:
+                box, text = self.boxes[cell.key], self.row.texts.get(cell.key, "")
+                if isinstance(box, w.Dropdown):
+                    box.value = text if text in cell.choices else None
+                elif box.value != text:
+                    box.value = text
+                wrong = cell.key in self.row.wrong and not (self.row.begun and not text)
+                (box.add_class if wrong else box.remove_class)("wallcalc-wrong")
+        finally:
+            self._busy = False
+        level = "caution" if self.row.unfinished else "error"
+        found = "".join(f"<div>{html.escape(text)}</div>" for text in self.row.problems)
+        self.said.value = f'<div role="alert" class="wallcalc-message {level}">{found}</div>' if found else ""
+
+
+class WallEditor(w.VBox):
+    """All rows of a wall.
+
+    Parameters
+    ----------
+    state : StudyState
+        Its ``edit`` is shown.
+    act : callable
+        As for :class:`wallcalc.panel.controls.Controls`.
+    """
+
+    def __init__(self, state: Any, act: Callable[[Callable[[], Any]], None]) -> None:
+        self.state, self._act = state, act
+        self._views: dict[int, RowView] = {}
+        self._top, self._rooms = w.VBox(), w.VBox()
+        self.lists = {name: w.VBox() for name in TITLES}
+        adders = {
+            name: button(f"Add {'an' if title[0] in 'aeiou' else 'a'} {title}", partial(self._add, name))
+            for name, title in TITLES.items()
+        }
+        self.adders = adders
+        parts: list[Any] = [w.HTML(f'<div class="wallcalc-note">{INTRO}</div>'), self._top, self._rooms]
+        for name, head in HEADS.items():
+            parts += [w.HTML(f"<h3>{head}</h3>"), self.lists[name], row_of([adders[name]])]
+        parts.append(row_of([button("Put back what does not read", self._put_back)]))
+        super().__init__(parts)
+
+    def refresh(self) -> None:
+        """Show the rows; the boxes of rows that were there before stay the same, so nobody loses their place."""
+        edit = self.state.edit
+        used: dict[int, RowView] = {}
+
+        def view(row: Row, name: str, extra: Callable[[], list[Any]] = list) -> RowView:
+            found = self._views.get(row.number)
+            if found is None:
+                found = RowView(row, name, self._typed, extra())
+            else:
+                found.refresh()
+            used[row.number] = found
+            return found
+
+        self._set(self._top, [view(edit.top, "wall")])
+        self._set(
+            self._rooms,
+            [
+                child
+                for side, row in edit.rooms.items()
+                for child in (self._side_head(side), view(row, f"room on side {side}"))
+            ],
+        )
+        for table, rows in edit.tables.items():
+            title = TITLES[table]
+            views = []
+            for n, row in enumerate(rows, 1):
+                name = f"{title} {row.texts.get('name') or n}"
+                views.append(view(row, name, partial(self._remover, table, row.number, name)))
+            self._set(self.lists[table], views)
+        self._views = used
+
+    def _side_head(self, side: str) -> w.HTML:
+        if not hasattr(self, "_heads"):
+            self._heads = {s: w.HTML(f'<div class="wallcalc-note">Room on side {s}</div>') for s in "AB"}
+        return self._heads[side]
+
+    @staticmethod
+    def _set(box: w.VBox, children: list[Any]) -> None:
+        if list(box.children) != children:
+            box.children = children
+
+    def _remover(self, table: str, number: int, name: str) -> list[Any]:
+        made = button("Remove", partial(self._remove, table, number), width="80px")
+        made.tooltip = f"remove {name}"
+        made.add_class("wallcalc-row-end")
+        return [made]
+
+    def _typed(self, row: Row, key: str, text: str) -> None:
+        self._take(lambda: self.state.edit.type(row, key, text))
+
+    def _remove(self, table: str, number: int) -> None:
+        self._take(lambda: self.state.edit.remove(table, number))
+
+    def _take(self, read: Callable[[], Any]) -> None:
+        def action() -> None:
+            wall = read()
+            if wall is not None:
+                self.state.change_wall(wall)
+
+        self._act(action)
+
+    def _add(self, table: str) -> None:
+        self._act(lambda: self.state.edit.add(table))
+
+    def _put_back(self) -> None:
+        self._act(self.state.edit.put_back)
