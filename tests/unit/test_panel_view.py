@@ -69,8 +69,11 @@ def test_every_choice_reaches_the_option(panel):
         assert values, name
         widget.value = values[0]
         expected = panel.controls.joint.value if values[0] == "height" else values[0] or None
-        if name != "stud_layout":
-            assert getattr(panel.state.option, name) == expected
+        assert getattr(panel.state.option, name) == expected
+        if name == "stud_layout":  # which leaves the centres and where they start without a meaning
+            assert panel.controls.slider.disabled
+            widget.value = "module"
+            assert panel.state.option.stud_centres > 0
         assert panel.state.last_error is None, name
 
 

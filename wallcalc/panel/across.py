@@ -20,6 +20,8 @@ from wallcalc.panel.offers import INCH, METRIC_STEP, Offers
 from wallcalc.panel.words import choice_text
 
 INCH_STEP = 2 * INCH
+MODULE_ONLY = ("stud_centres", "set_out_from")
+"""Choices that mean nothing with the fitted layout."""
 COURSE_STEP, LEAST_COURSE = 300, 600
 """Heights of a horizontal joint that are tried, mm: this step, and no joint lower than that."""
 
@@ -70,7 +72,7 @@ def values_of(name: str, option: Option, wall: Wall, offers: Offers) -> list[Any
 
 
 def with_choice(option: Option, name: str, value: Any, offers: Offers) -> Option:
-    """Return an option with one choice changed; centres stand for the module layout, and bring it back.
+    """Return an option with one choice changed; centres and where they start bring the module layout back.
 
     Parameters
     ----------
@@ -88,10 +90,10 @@ def with_choice(option: Option, name: str, value: Any, offers: Offers) -> Option
     Option
     """
     changes: dict[str, Any] = {name: value}
-    if name == "stud_centres":
-        changes["stud_layout"] = "module"
-    elif name == "stud_layout" and value == "module" and option.stud_layout == "fitted":
-        changes["stud_centres"] = offers.usual[-1] if offers.usual else offers.centres[1]
+    to_module = name in MODULE_ONLY or (name == "stud_layout" and value == "module")
+    if to_module and option.stud_layout == "fitted":
+        usual = offers.usual[-1] if offers.usual else offers.centres[1]
+        changes = {"stud_layout": "module", "stud_centres": usual, **changes}
     return replace(option, **changes)
 
 
@@ -138,8 +140,10 @@ def crossed(
     found: list[tuple[Any, Any, Option | None]] = []
     for a in values_of(x, option, wall, offers):
         for b in values_of(y, option, wall, offers):
-            if {x, y} == {"stud_centres", "stud_layout"} and "fitted" in (a, b):
-                found.append((a, b, replace(option, stud_layout="fitted")))
+            if "stud_layout" in (x, y) and "fitted" in (a, b):
+                other, value = (y, b) if x == "stud_layout" else (x, a)
+                made = replace(option, stud_layout="fitted")
+                found.append((a, b, made if other in MODULE_ONLY else replace(made, **{other: value})))
                 continue
             try:
                 made = with_choice(with_choice(option, x, a, offers), y, b, offers)

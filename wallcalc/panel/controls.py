@@ -180,6 +180,7 @@ class Controls:
                 widget.min, widget.max = low, high
             if not fitted:
                 widget.value = min(max(option.stud_centres, low), high)
+        self.slider.disabled = self.number.disabled = self.choices["set_out_from"].disabled = fitted
         if [b.tooltip for b in self.usual.children] != [_name(c) for c in offers.usual]:
             self.usual.children = [self._usual_button(c) for c in offers.usual]
         for centres, made in zip(offers.usual, self.usual.children, strict=True):
