@@ -32,7 +32,7 @@ def member_faults(f: Facts) -> Iterator[str]:
     areas = shapely.area(shapely.intersection(boxes[first], boxes[second]))
     for i, j in zip(first[areas > 0], second[areas > 0], strict=True):
         a, b = f.members[i], f.members[j]
-        opposite = a.flat and b.flat and {a.faces, b.faces} == {"A", "B"}
+        opposite = {a.faces, b.faces} == {"A", "B"}
         if not (opposite and a.depth + b.depth <= depth):
             yield f"{f.name(a)} and {f.name(b)} are in one place"
 
@@ -66,7 +66,7 @@ def standing_faults(f: Facts) -> Iterator[str]:
     for m in level:
         if m.length != m.width:
             yield f"{f.name(m)}: cut to {m.length}"
-        if m.role in ("noggin", "sill", "door head"):
+        if m.role in ("noggin", "pattress", "sill", "door head"):
             span = (m.y, m.y + m.height)
             if not _inside(span, rights.get(m.x, [])) or not _inside(span, lefts.get(m.x + m.width, [])):
                 yield f"{f.name(m)} ({m.role}) has no upright at both ends"
@@ -139,7 +139,7 @@ def plate_faults(f: Facts) -> Iterator[str]:
             if not whole and m.width < least:
                 yield f"{f.name(m)}: too short for two fixings"
     for m in f.members:
-        if m.role not in ("sole plate", "head plate") and cut.get(m.mark, 0) != m.length:
+        if m.role not in ("sole plate", "head plate", "pattress") and cut.get(m.mark, 0) != m.length:
             yield f"{f.name(m)}: of length {m.length}, cut to {cut.get(m.mark, 0)}"
     for a in joints["sole plate"]:
         for b in joints["head plate"]:
@@ -253,6 +253,8 @@ def _module_faults(f: Facts, centres: int, least: int) -> Iterator[str]:
         room = (x - half - low, high - x - (t - half))
         if not (0 <= x <= f.length and min(room) >= least):
             continue
+        if _fixing_moves_studs(f, low, high, lines):
+            continue
         at = {m.x for m in f.members if m.role in MODULE}
         if _kept_off(f, x, inside) or x in _moved_from(f):
             continue
@@ -294,6 +296,21 @@ def _moved_from(f: Facts) -> set[int]:
                 by = round(float(words[1]) * 10) * (1 if words[3] == "left" else -1)
                 found.add(m.x + m.width // 2 + by)
     return found
+
+
+def _fixing_moves_studs(f: Facts, low: int, high: int, lines: list[int]) -> bool:
+    """Whether a hung item's fixing in a run asks for a stud under it, or is in the way of one on the module."""
+    half, off = f.thickness // 2, f.t("frame.least_bay")
+    at = [*lines, low + half, low + half + off, high - half, high - half - off]
+    for item in f.design.wall.hung:
+        reach = max(f.t("hung.end_distance"), (item.pad + 1) // 2)
+        slack = half - f.t("hung.edge_distance")
+        for x, _ in item.fixings:
+            if low <= x <= high and (
+                item.backing == "stud" or any(slack < abs(x - line) < half + reach for line in at)
+            ):
+                return True
+    return False
 
 
 def _short_room(f: Facts, clear) -> bool:

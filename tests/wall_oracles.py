@@ -14,6 +14,7 @@ from oracle_frame import (
     row_faults,
     standing_faults,
 )
+from oracle_hung import double_faults, fixing_faults, plywood_faults, serving_faults
 from oracle_services import bore_faults, clearance_faults, hole_faults, moved_stud_faults
 
 ALL = (
@@ -36,6 +37,10 @@ ALL = (
     hole_faults,
     bore_faults,
     moved_stud_faults,
+    fixing_faults,
+    serving_faults,
+    double_faults,
+    plywood_faults,
 )
 
 

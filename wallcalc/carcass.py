@@ -7,6 +7,7 @@ later (the fill, say) share the result.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -17,7 +18,10 @@ from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Service, Wall
-from wallcalc.joint_lines import joint_lines
+from wallcalc.hung_backing import Backing, backing_of
+from wallcalc.hung_fixings import HungRules
+from wallcalc.hung_studs import BACKING
+from wallcalc.joint_lines import joint_lines, upright_length
 from wallcalc.joists import joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.records import Clear, Frame, JoistNoggin
@@ -38,7 +42,8 @@ class CarcassInput:
     """All that frame and boards depend on. Lengths in 0.1 mm, prices in cents (in the stocks).
 
     ``lines`` are the stud middles where they are given, left to right; None: those of the module. ``centres`` is
-    the most that studs may be apart, and for the module the distance at which they are set out.
+    the most that studs may be apart, and for the module the distance at which they are set out. ``hung`` and ``ply``
+    are the rules and the sheets for backing hung items, where there are any.
     """
 
     wall: Wall
@@ -58,6 +63,8 @@ class CarcassInput:
     layers_b: int
     course_from: str | float
     lines: tuple[int, ...] | None = None
+    hung: HungRules | None = None
+    ply: tuple[SheetStock, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +93,13 @@ def carcass(given: CarcassInput) -> Carcass:
     Raises
     ------
     OptionError
-        When the hard rules cannot be kept, saying which, where, and the nearest change.
+        When the hard rules cannot be kept, saying which, where, and the nearest change; that for hung items is told by
+        :func:`wallcalc.hung_moves.nearest_changes`.
     """
     try:
-        return _build(given)
+        return build_carcass(given)
     except OptionError as error:
-        if not given.wall.services:
+        if not given.wall.services or any(r.rule == BACKING for r in error.refusals):
             raise
         raise OptionError(_with_changes(given, tuple(error.refusals))) from None
 
@@ -104,18 +112,19 @@ def _with_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[R
         tried = replace(given, wall=replace(given.wall, services=tuple(services)))
         tried = tried if course_from is None else replace(tried, course_from=course_from)
         try:
-            return _build(tried, ATTEMPTS[:2]).frame
+            return build_carcass(tried, ATTEMPTS[:2]).frame
         except OptionError:
             return None
 
     try:
-        _build(replace(given, wall=replace(given.wall, services=())))
+        build_carcass(replace(given, wall=replace(given.wall, services=())))
     except OptionError as error:  # services are not what stands in the way
         return tuple(error.refusals)
     return with_changes(refusals, given.wall.services, given.rules, given.course_from, builds)
 
 
-def _build(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS) -> Carcass:
+def build_carcass(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS) -> Carcass:
+    """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
     rules, wall = given.rules, given.wall
     thickness, depth = given.timber[0].thickness, given.timber[0].depth
     skeleton = Skeleton(
@@ -134,16 +143,26 @@ def _build(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS)
     linings = linings_of(given)
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
-    boarding = None
-    for between, breadth in attempts:
-        try:
-            boarding = _board(given, linings, sheets, uprights, thickness, price, between, breadth)
-            break
-        except OptionError:
-            if (between, breadth) == attempts[-1]:
-                raise
-    assert boarding is not None
-    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules, wall.services)
+    hung = backing_of(
+        wall,
+        given.hung,
+        given.clears,
+        head=skeleton.head,
+        thickness=thickness,
+        centres=given.centres,
+        least_bay=rules.least_bay,
+        bearing=thickness if rules.jamb == "king and trimmer" else 0,
+    )
+    best = None
+    for standing in [uprights] if hung is None else hung.lay(uprights):
+        boarding = _boarding(given, linings, sheets, standing, price, hung, attempts)
+        added = sum(_run_of(u, given, skeleton) for u in standing)
+        cost = boarding.sheet_cost + boarding.timber_cost + price * added
+        if best is None or cost < best[0]:
+            best = cost, standing, boarding
+    assert best is not None
+    _, uprights, boarding = best
+    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules, wall.services, hung)
     frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
     return Carcass(frame, boarding, tuple(linings), sheets)
 
@@ -206,18 +225,40 @@ def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNogg
     )
 
 
+def _run_of(upright: Upright, given: CarcassInput, skeleton: Skeleton) -> int:
+    """Length of timber in an upright, 0.1 mm."""
+    packing = given.rules.head_packing
+    return upright_length(upright.zone, given.clears, skeleton.height, packing, skeleton.thickness)
+
+
+def _boarding(
+    given: CarcassInput,
+    linings: list[Lining],
+    sheets: Mapping[str, tuple[SheetStock, ...]],
+    uprights: list[Upright],
+    timber_price: float,
+    hung: Backing | None,
+    attempts: Sequence[tuple[bool, int]],
+) -> Boarding:
+    """Choose the boarding, sought more widely where none is found."""
+    for between, breadth in attempts[:-1]:
+        with suppress(OptionError):
+            return _board(given, linings, sheets, uprights, timber_price, between, breadth, hung)
+    return _board(given, linings, sheets, uprights, timber_price, *attempts[-1], hung)
+
+
 def _board(
     given: CarcassInput,
     linings: list[Lining],
     sheets: Mapping[str, tuple[SheetStock, ...]],
     uprights: list[Upright],
-    thickness: int,
     timber_price: float,
     between: bool,
     breadth: int,
+    hung: Backing | None,
 ) -> Boarding:
     """Choose the boarding, with joint lines between the studs as well or without."""
-    rules, wall = given.rules, given.wall
+    rules, wall, thickness = given.rules, given.wall, given.timber[0].thickness
     lines = joint_lines(
         wall.length,
         wall.height,
@@ -229,6 +270,8 @@ def _board(
         between=between,
         closed=closed_to(given),
     )
+    if hung is not None:
+        lines = hung.lines(lines, uprights)
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:

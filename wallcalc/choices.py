@@ -8,9 +8,12 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wallcalc.carcass import CarcassInput
+from wallcalc.checks.hung_loads import item_loads
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import frame_rules
 from wallcalc.given import MM, Room, Wall
+from wallcalc.hung_backing import heavy_items
+from wallcalc.hung_fixings import HungRules
 from wallcalc.openings import structural_openings
 from wallcalc.option_grid import SECTIONS, Option
 from wallcalc.records import Clear
@@ -81,6 +84,7 @@ def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choice
     if refusals:
         raise OptionError(refusals)
     (product_a, sheets_a), (product_b, sheets_b) = sides
+    hung, ply = _hung(wall, rules, book) if wall.hung else (None, ())
     given = CarcassInput(
         wall=wall,
         clears=_clears(wall, rules),
@@ -98,6 +102,8 @@ def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choice
         layers_a=option.layers_a,
         layers_b=option.layers_b,
         course_from=option.course_from,
+        hung=hung,
+        ply=ply,
     )
     return Choices(given, option.fill)
 
@@ -124,6 +130,24 @@ def _clears(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     return structural_openings(wall, rules)
 
 
+@lru_cache(maxsize=64)
+def _hung(wall: Wall, rules: Rules, book: PriceBook) -> tuple[HungRules, tuple[SheetStock, ...]]:
+    """Return the rules for backing the wall's hung items and the sheets pattresses are cut from."""
+    product = str(rules.value("pattress.product"))
+    try:
+        board, ply = book.board(product), book.sheets(product, str(rules.value("catalogue.sizes")))
+    except KeyError:
+        raise OptionError([_unknown("pattress.product", product, ())]) from None
+    heavy = heavy_items(
+        wall.hung,
+        lambda item: max(max(load.down, load.out) for load in item_loads(item, rules)),
+        float(rules.value("hung.double_studs_from")),
+    )
+    t = rules.tenths
+    edge, end, least = t("hung.edge_distance"), t("hung.end_distance"), t("pattress.height_least")
+    return HungRules(edge, end, product, board.thickness, least, heavy), ply
+
+
 def _sections(book: PriceBook, sizes: str) -> list[str]:
     """Return the sections that the price book has timber of."""
     sold = []
@@ -142,16 +166,6 @@ def _unknown(field: str, found: str, sold: Sequence[str]) -> Refusal:
 def _not_yet(wall: Wall) -> Sequence[Refusal]:
     """Return refusals of what the wall asks and cannot be worked out yet: never ignored."""
     refusals = []
-    if wall.hung:
-        names = ", ".join(repr(h.name) for h in wall.hung)
-        refusals.append(
-            Refusal(
-                "hung items",
-                "wall file",
-                f"{names}: backing for hung items is not worked out yet",
-                "take the [[hung]] tables out and plan their backing by hand",
-            )
-        )
     if not wall.is_level:
         heights = ", ".join(f"{h / MM:g} mm at {x / MM:g} mm" for x, h in wall.heights)
         refusals.append(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from wallcalc.carcass import Carcass, CarcassInput, carcass
+from wallcalc.cut_pattress import cut_pattresses
 from wallcalc.cut_sheets import Blank, cut_sheets
 from wallcalc.cut_timber import cut_timber
 from wallcalc.price_records import TimberStock
@@ -32,11 +33,12 @@ class CuttingRules:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """Frame and boards with the plans they are cut by."""
+    """Frame and boards with the plans they are cut by; ``plywood`` is that of the pattresses, where there are any."""
 
     carcass: Carcass
     timber: CutPlan
     sheets: tuple[CutPlan, ...]
+    plywood: CutPlan | None = None
 
     @property
     def frame(self) -> Frame:
@@ -67,7 +69,8 @@ def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
         ]
         if blanks:
             plans.append(cut_sheets(blanks, stocks, time_limit=cutting.seconds))
-    return Cut(made, timber, tuple(plans))
+    plywood = cut_pattresses(frame.members, given.ply, kerf=cutting.kerf, time_limit=cutting.seconds)
+    return Cut(made, timber, tuple(plans), plywood)
 
 
 @lru_cache(maxsize=1024)
@@ -86,10 +89,12 @@ def timber_plan(given: CarcassInput, cutting: CuttingRules) -> CutPlan:
 def count_cuts(cut: Cut) -> int:
     """Return the number of cuts in timber and board.
 
-    One for every piece of timber that is not a whole bought length; for every board one for each side shorter than
-    its sheet, two for each cut-out at an edge (four for a hole), and one for each hole for a service.
+    One for every piece of timber that is not a whole bought length; for every board or pattress one for each side
+    shorter than its sheet, two for each cut-out at an edge (four for a hole), and one for each hole for a service.
     """
     saw = sum(len(bar.cuts) - (bar.offcut == 0) for bar in cut.timber.uses)  # type: ignore[union-attr]
+    for use in cut.plywood.uses if cut.plywood is not None else ():
+        saw += sum((c.length < use.length) + (c.width < use.width) for c in use.cuts)  # type: ignore[union-attr]
     knife = 0
     sizes = {c.mark: (use.length, use.width) for plan in cut.sheets for use in plan.uses for c in use.cuts}  # type: ignore[union-attr]
     for b in cut.frame.boards:
@@ -109,7 +114,7 @@ def _bound_side(board: Board) -> int:
 def timber_pieces(
     frame: Frame, stocks: Sequence[TimberStock], cutting: CuttingRules
 ) -> list[tuple[str, int]]:
-    """Return (mark, length to cut) of every member and of the noggins between joists, 0.1 mm.
+    """Return (mark, length to cut) of every member but the pattresses and of the noggins between joists, 0.1 mm.
 
     A plate is cut short, by no more than the rule allows, where that lets it come from a stock length without
     the next longer one.
@@ -117,6 +122,8 @@ def timber_pieces(
     most = [s.length - cutting.end_trim for s in stocks]
     pieces = []
     for m in frame.members:
+        if m.role == "pattress":
+            continue
         length = m.length
         if m.role in PLATES:
             length = max((x for x in most if x < length <= x + cutting.plate_short), default=length)

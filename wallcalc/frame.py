@@ -13,9 +13,11 @@ from wallcalc.board_course import Laid, Shape
 from wallcalc.boarding import Boarding, joints_of
 from wallcalc.courses import Lining
 from wallcalc.errors import OptionError, Refusal
+from wallcalc.frame_notes import boarding_notes
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Service
-from wallcalc.noggin_rows import Noggin, joint_rows, place_noggins, stability_rows
+from wallcalc.hung_backing import Backing, back_rows, hung_notes, pattress_members, serve_items
+from wallcalc.noggin_rows import Noggin, Row, joint_rows, place_noggins, stability_rows
 from wallcalc.noggin_steps import keep_off_services
 from wallcalc.plates import sole_runs, split_plate
 from wallcalc.records import EDGES, Board, Clear, CutOut, Frame, Joint, Member
@@ -70,6 +72,7 @@ def build_frame(
     boarding: Boarding,
     rules: FrameRules,
     services: Sequence[Service] = (),
+    hung: Backing | None = None,
 ) -> Frame:
     """Return the frame that a boarding asks for, with its boards and joints.
 
@@ -89,6 +92,8 @@ def build_frame(
         The rules in force.
     services : sequence of Service
         What noggins keep clear of, and what bores timber and boards.
+    hung : Backing, optional
+        Fixings of hung items that timber has to be put behind.
 
     Returns
     -------
@@ -114,23 +119,36 @@ def build_frame(
     served = {x: tuple(sorted(texts)) for x, texts in subjects.items()}
     uprights = backing.add_uprights(uprights, boarding.lines, served, clears, skeleton.thickness)
     uprights = [_serve(u, served) for u in uprights]
+    said: tuple[str, ...] = ()
+    if hung is not None:
+        uprights, said = hung.double(uprights)
     rows = joint_rows(backing.horizontal_asks(linings, laid, rules), skeleton.thickness, skeleton.depth)
-    rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules)
-    noggins = place_noggins(
-        rows,
-        uprights,
-        clears,
-        skeleton.height,
-        skeleton.head,
-        skeleton.thickness,
-        rules.noggin_over_door_from,
-        rules.noggin_min,
-    )
-    if services:
-        noggins = keep_off_services(
-            noggins, rows, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth
+
+    def place(wanted: Sequence[Row]) -> list[Noggin]:
+        placed = place_noggins(
+            wanted,
+            uprights,
+            clears,
+            skeleton.height,
+            skeleton.head,
+            skeleton.thickness,
+            rules.noggin_over_door_from,
+            rules.noggin_min,
         )
-    members = _members(skeleton, clears, uprights, noggins, rules)
+        if not services:
+            return placed
+        return keep_off_services(
+            placed, wanted, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth
+        )
+
+    if hung is None:
+        rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules)
+        members = _members(skeleton, clears, uprights, place(rows), rules)
+    else:
+        noggins, pattresses = back_rows(hung, rows, uprights, place, skeleton, rules)
+        members = _members(skeleton, clears, uprights, noggins, rules)
+        members = serve_items([*members, *pattress_members(pattresses, hung.rules)], hung)
+        said = hung_notes(hung, members, said)
     boards: list[Board] = []
     joints: list[Joint] = []
     for lining, pieces, courses in zip(linings, laid, numbers, strict=True):
@@ -151,7 +169,7 @@ def build_frame(
         tuple(members),
         pierced(boards, services),
         tuple(joints),
-        (*_notes(boarding, linings, served), *service_notes(members)),
+        (*boarding_notes(boarding, linings, served), *service_notes(members), *said),
         holes=bored(members, services, skeleton.height),
     )
 
@@ -366,26 +384,3 @@ def _face_up(shape: Shape, lining: Lining) -> tuple[CutOut, ...]:
     if lining.lying != (lining.side == "A"):
         return cut_outs
     return tuple(CutOut(along - c.along - c.length, c.across, c.length, c.width, c.bound) for c in cut_outs)
-
-
-def _notes(
-    boarding: Boarding, linings: Sequence[Lining], served: dict[int, tuple[str, ...]]
-) -> tuple[str, ...]:
-    """Say where a stud was added under a sheet's edge and where a board was trimmed to reach one."""
-    notes = []
-    for x, level in sorted(boarding.lines.items()):
-        what = "a stud" if level == 1 else "a pair of studs"
-        notes.append(f"{what} at {x / MM:g} mm for the {', '.join(served.get(x, ()))}")
-    trimmed: dict[tuple[str, int], list[str]] = {}
-    for slot, schedule in joints_of(boarding):
-        lining = linings[slot.lining]
-        for board in schedule.boards[:-1]:
-            width = board.right - board.left
-            if width < lining.reach and board.right in boarding.lines:
-                trimmed.setdefault((lining.side, lining.layer), []).append(f"{width / MM:g}")
-    for (side, layer), widths in sorted(trimmed.items()):
-        sizes = ", ".join(sorted(set(widths), key=float))
-        notes.append(
-            f"side {side} layer {layer}: boards trimmed to {sizes} mm so that their edges reach studs"
-        )
-    return tuple(notes)

@@ -71,6 +71,16 @@ class FrameRules:
         return edge[first] + edge[second] + 2 * self.timber_edge + self.gap + 2 * self.tolerance
 
     @property
+    def meeting(self) -> tuple[int, int]:
+        """Where two pieces behind a joint may meet, 0.1 mm from it: no further than the one, no nearer than the other.
+
+        So that the screws of both boards' edges keep the timber's edge distance.
+        """
+        near = min(self.edge_bound, self.edge_cut) - self.timber_edge - self.tolerance
+        far = max(self.edge_bound, self.edge_cut) + self.timber_edge + self.tolerance + self.gap
+        return max(near, 0), far
+
+    @property
     def least_strip(self) -> int:
         """Width of the narrowest strip of board that takes a screw far enough from both its edges, 0.1 mm."""
         return 2 * max(self.edge_bound, self.edge_cut)

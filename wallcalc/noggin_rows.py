@@ -34,7 +34,8 @@ class Row:
     """A row of noggins centred on a height.
 
     ``pieces`` lists (offset of the lower edge from the height, height, flat, faces) of what stands in each bay:
-    one piece on edge, two on edge one on the other, or one laid flat behind one face.
+    one piece on edge, two on edge one on the other, or one laid flat behind one face. ``sides`` are the faces whose
+    joints it backs.
     """
 
     y: int
@@ -42,6 +43,7 @@ class Row:
     pieces: tuple[Piece, ...]
     serves: tuple[str, ...]
     for_joint: bool
+    sides: str = "AB"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,7 @@ def joint_rows(asks: Iterable[Ask], thickness: int, depth: int) -> list[Row]:
             pieces = ((-(depth // 2), depth, True, sides[0]),)
         else:
             pieces = ((-thickness, thickness, False, "AB"), (0, thickness, False, "AB"))
-        rows.append(Row(y, need, pieces, tuple(sorted({a.subject for a in group})), True))
+        rows.append(Row(y, need, pieces, tuple(sorted({a.subject for a in group})), True, "".join(sides)))
     return _merged(rows, thickness, depth)
 
 
@@ -97,7 +99,8 @@ def _merged(rows: Sequence[Row], thickness: int, depth: int) -> list[Row]:
         count = -(-(high - low) // thickness)
         pieces = tuple((k * thickness - count * thickness // 2, thickness, False, "AB") for k in range(count))
         serves = tuple(sorted({*last.serves, *row.serves}))
-        done[-1] = Row((low + high) // 2, high - low, pieces, serves, True)
+        sides = "".join(sorted({*last.sides, *row.sides}))
+        done[-1] = Row((low + high) // 2, high - low, pieces, serves, True, sides)
     return done
 
 
@@ -181,7 +184,7 @@ def place_noggins(
     noggins = []
     for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
         bay = 0
-        for left, right, zone in _bays(uprights, clears, row.y):
+        for left, right, zone in bays_at(uprights, clears, row.y):
             if not row.for_joint and right - left < shortest:
                 continue
             blocks = [(0, thickness), (head, height)]
@@ -215,8 +218,8 @@ def _no_gap(row: Row, left: int, right: int) -> Refusal:
     )
 
 
-def _bays(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[tuple[int, int, int]]:
-    """Clear runs between uprights at a height, openings left out: (left, right, zone)."""
+def bays_at(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[tuple[int, int, int]]:
+    """Return the clear runs between uprights at a height, openings left out: (left, right, zone)."""
     solid = []
     for u in uprights:
         if u.zone >= 0:

@@ -9,11 +9,12 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
-from itertools import product as each_of
 from typing import TYPE_CHECKING
 
 from wallcalc import finishing
+from wallcalc.cut_pattress import pattresses
 from wallcalc.finishing import Structure
+from wallcalc.packs import cheapest_packs, choose_screw
 from wallcalc.records import Bar, CutPlan, Frame, OrderLine, SheetUse
 from wallcalc.screws import ScrewLine, count_screws, screw_length, screw_lines
 from wallcalc.waste import fixed_area2
@@ -37,6 +38,7 @@ def take_off(
     structure: Structure | None = None,
     finish: str = "taped",
     screws: Sequence[ScrewLine] | None = None,
+    hung_screws: int = 0,
 ) -> tuple[OrderLine, ...]:
     """Return the order list of a wall.
 
@@ -56,6 +58,8 @@ def take_off(
         "taped" or "skim".
     screws : sequence of ScrewLine, optional
         Board screws when they are already known.
+    hung_screws : int
+        Fixings of hung items, one screw each.
 
     Returns
     -------
@@ -71,7 +75,7 @@ def take_off(
     lines = stock_lines(frame, plans, rules, book)
     rows = screw_lines(frame, rules) if screws is None else screws
     lines += _board_screws(frame, rows, rules, book)
-    lines += _fixings(frame, rules, book, structure or Structure())
+    lines += _fixings(frame, rules, book, structure or Structure(), hung_screws)
     lines += _finish(frame, rules, book, finish)
     return tuple(lines)
 
@@ -170,6 +174,7 @@ def stock_lines(frame: Frame, plans: Iterable[CutPlan], rules: Rules, book: Pric
     plans = tuple(plans)
     spares = spare_stock(plans, rules, book)
     areas = {b.mark: fixed_area2(b) for b in frame.boards}
+    areas |= {m.mark: 2 * m.width * m.height for m in pattresses(frame.members)}
     out = []
     for plan in plans:
         by_code: dict[str, list[Bar | SheetUse]] = {}
@@ -188,57 +193,6 @@ def stock_lines(frame: Frame, plans: Iterable[CutPlan], rules: Rules, book: Pric
                 needed = sum(areas.get(cut.mark, 0) for u in uses for cut in u.cuts) / 2e8
             out.append(_line(item, item.product, unit, pack, needed, number, spare=spare))
     return out
-
-
-def cheapest_packs(needed: float, items: Sequence[Item]) -> list[tuple[Item, int]]:
-    """Return the packs that hold at least what is needed for the least money.
-
-    Parameters
-    ----------
-    needed : float
-        Quantity in the items' basic unit.
-    items : sequence of Item
-        The pack sizes of one product.
-
-    Returns
-    -------
-    list of (Item, int)
-        Number of each pack, larger packs first; ties go to fewer packs. Every combination is tried.
-    """
-    packs = sorted(items, key=lambda i: (-i.pack, i.price, i.code))[:3]
-    whole = Fraction(str(round(needed, 6)))
-    best: tuple[tuple[int, int], tuple[int, ...]] | None = None
-    most = [math.ceil(whole / Fraction(str(i.pack))) for i in packs]
-    for head in each_of(*(range(n + 1) for n in most[:-1])):
-        rest = whole - sum(n * Fraction(str(i.pack)) for n, i in zip(head, packs, strict=False))
-        last = max(0, math.ceil(rest / Fraction(str(packs[-1].pack))))
-        numbers = (*head, last)
-        key = (sum(n * i.price for n, i in zip(numbers, packs, strict=True)), sum(numbers))
-        if best is None or key < best[0]:
-            best = (key, numbers)
-    assert best is not None
-    return [(item, n) for item, n in zip(packs, best[1], strict=True) if n]
-
-
-def choose_screw(items: Iterable[Item], least: int) -> list[Item]:
-    """Return the packs of the shortest screw that is long enough.
-
-    Parameters
-    ----------
-    items : iterable of Item
-        Screws on offer.
-    least : int
-        Least length, 0.1 mm.
-
-    Returns
-    -------
-    list of Item
-        Packs of one product; empty when no screw is long enough.
-    """
-    enough = sorted(
-        (i for i in items if i.length >= least), key=lambda i: (i.length, i.price / i.pack, i.code)
-    )
-    return [i for i in enough if i.product == enough[0].product and i.length == enough[0].length]
 
 
 def _board_screws(frame: Frame, rows: Sequence[ScrewLine], rules: Rules, book: PriceBook) -> list[OrderLine]:
@@ -272,7 +226,7 @@ def _board_screws(frame: Frame, rows: Sequence[ScrewLine], rules: Rules, book: P
     return out
 
 
-def _fixings(frame: Frame, rules: Rules, book: PriceBook, structure: Structure) -> list[OrderLine]:
+def _fixings(frame: Frame, rules: Rules, book: PriceBook, structure: Structure, hung: int) -> list[OrderLine]:
     allowance = Fraction(str(rules.value("fixing.allowance"))) / 100
     wanted: dict[str, list[tuple[str, int]]] = {}
     number = finishing.frame_fixings(frame, rules)
@@ -280,6 +234,8 @@ def _fixings(frame: Frame, rules: Rules, book: PriceBook, structure: Structure) 
     frame_fixing.append(("framing joints", number))
     if frame.joist_noggins:
         frame_fixing.append(("noggins between joists", finishing.joist_noggin_fixings(frame, rules)))
+    if hung:
+        wanted.setdefault(str(rules.value("order.hung_screw")), []).append(("hung items", hung))
     undrilled = ""
     for (product, what), count in finishing.structure_fixings(frame, rules, structure).items():
         if product:

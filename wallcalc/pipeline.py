@@ -11,10 +11,12 @@ from wallcalc.checks import Facts, run_checks
 from wallcalc.choices import resolve
 from wallcalc.cut_slabs import cut_slabs
 from wallcalc.cutting_stage import Cut, CuttingRules, cut_carcass
+from wallcalc.errors import OptionError
 from wallcalc.finishing import Structure
 from wallcalc.fitted import fit
 from wallcalc.fitted_terms import terms_of
 from wallcalc.given import Wall
+from wallcalc.hung_moves import nearest_changes
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
 from wallcalc.price_book import PriceBook
@@ -106,10 +108,13 @@ def design(
         EFFORT if seconds <= SECONDS else 1.0,
     )
     given, fitted = choices.carcass, None
-    if option.stud_layout == "fitted":
-        fitted = fit(given, cutting, terms_of(given, law, book))
-        given = fitted.given
-    cut = cut_carcass(given, cutting)
+    try:
+        if option.stud_layout == "fitted":
+            fitted = fit(given, cutting, terms_of(given, law, book))
+            given = fitted.given
+        cut = cut_carcass(given, cutting)
+    except OptionError as error:
+        raise OptionError(nearest_changes(given, tuple(error.refusals))) from None
     screws = _screws(given, cutting, law)
     fill, slabs = _fill(given, cutting, choices.fill, law, book)
     order = _order(given, cutting, choices.fill, law, book)
@@ -153,7 +158,7 @@ def _order(
 ) -> tuple[OrderLine, ...]:
     cut = _cut(given, cutting)
     _, slabs = _fill(given, cutting, product, rules, book)
-    plans = [cut.timber, *cut.sheets, *([slabs] if slabs is not None else [])]
+    plans = [cut.timber, *cut.sheets, *(plan for plan in (cut.plywood, slabs) if plan is not None)]
     wall: Wall = given.wall  # type: ignore[attr-defined]
     return take_off(
         cut.frame,
@@ -163,6 +168,7 @@ def _order(
         structure=Structure.of(wall),
         finish=wall.finish,
         screws=_screws(given, cutting, rules),
+        hung_screws=sum(len(item.fixings) for item in wall.hung),
     )
 
 

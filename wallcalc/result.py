@@ -24,7 +24,7 @@ from wallcalc.records import CheckRow, CutPlan, Frame, OrderLine, SheetUse, Slab
 from wallcalc.screws import ScrewLine
 from wallcalc.setting_out import setting_out
 from wallcalc.sound import Build, Sound
-from wallcalc.waste import Waste, board_waste, fill_waste, timber_waste
+from wallcalc.waste import Waste, board_waste, fill_waste, plywood_waste, timber_waste
 
 if TYPE_CHECKING:
     from wallcalc.price_book import PriceBook
@@ -90,8 +90,9 @@ class Design:
 
     @cached_property
     def members(self) -> pd.DataFrame:
-        """Every piece of timber, one a row."""
+        """Every piece of timber and every pattress, one a row."""
         codes = {mark: bar.code for bar in self.parts.cut.timber.uses for mark, _ in bar.cuts}  # type: ignore[union-attr]
+        codes |= {c.mark: use.code for use in self._plywood for c in use.cuts}
         return tables.members(self.frame.members, codes)
 
     @cached_property
@@ -138,8 +139,8 @@ class Design:
 
     @cached_property
     def sheet_cuts(self) -> pd.DataFrame:
-        """Every bought sheet and what is cut from it."""
-        return tables.sheet_cuts(self._sheets, self.frame.boards)
+        """Every bought sheet, plywood for pattresses last, and what is cut from it."""
+        return tables.sheet_cuts((*self._sheets, *self._plywood), self.frame.boards)
 
     @cached_property
     def slab_cuts(self) -> pd.DataFrame:
@@ -182,6 +183,8 @@ class Design:
         plans = [("timber", self.parts.cut.timber)]
         products = sorted(self.parts.cut.carcass.sheets)
         plans += [(f"boards {p}", plan) for p, plan in zip(products, self.parts.cut.sheets, strict=True)]
+        if self.parts.cut.plywood is not None:
+            plans.append(("plywood", self.parts.cut.plywood))
         if self.parts.slabs is not None:
             plans.append(("fill", self.parts.slabs))
         return plans
@@ -203,6 +206,11 @@ class Design:
     def _sheets(self) -> tuple[SheetUse, ...]:
         return tuple(use for plan in self.parts.cut.sheets for use in plan.uses)  # type: ignore[misc]
 
+    @property
+    def _plywood(self) -> tuple[SheetUse, ...]:
+        plan = self.parts.cut.plywood
+        return tuple(plan.uses) if plan is not None else ()  # type: ignore[arg-type]
+
     @cached_property
     def cost_cents(self) -> dict[str, int]:
         """Cost by column of a study ("timber", "board", "fill", "fixings"), cents."""
@@ -215,7 +223,10 @@ class Design:
 
     @cached_property
     def waste(self) -> dict[str, Waste]:
-        """Waste of timber (m), board (m2) and fill (m3), each with what is kept and what is scrap."""
+        """Waste of timber (m), board (m2), plywood (m2) and fill (m3), each with what is kept and what is scrap.
+
+        Plywood, bought for pattresses only, is a material of its own and not among the boards.
+        """
         cut, rules = self.parts.cut, self.rules
         plans = [plan for _, plan in self.plans()]
         spares = spare_stock(plans, rules, self.prices)
@@ -227,6 +238,9 @@ class Design:
             "timber": timber_waste(cut.timber, rules, timber),
             "board": board_waste(cut.sheets, self.frame.boards, rules, sheets),
         }
+        if cut.plywood is not None:
+            ply = [s for code, n in sorted(spares.items()) for s in self._sizes("plywood", code) * n]
+            found["plywood"] = plywood_waste(cut.plywood, rules, ply)
         if self.parts.slabs is not None:
             stock = self.prices.slabs(str(self.option.fill), str(rules.value("catalogue.sizes")))
             per_pack = {s.code: s.per_pack for s in stock}
@@ -234,7 +248,8 @@ class Design:
         return found
 
     def _sizes(self, group: str, code: str) -> list[tuple[int, int]]:
-        uses = self._sheets if group == "sheet" else (self.parts.slabs.uses if self.parts.slabs else ())
+        slabs = self.parts.slabs.uses if self.parts.slabs else ()
+        uses = {"sheet": self._sheets, "plywood": self._plywood}.get(group, slabs)
         return [(u.length, u.width) for u in uses if u.code == code][:1]  # type: ignore[union-attr]
 
     @property

@@ -140,6 +140,31 @@ def board_waste(
     return Waste(bought2 / 2e8, fixed2 / 2e8, kept2 / 2e8, "m2")
 
 
+def plywood_waste(plan: CutPlan, rules: Rules, spare: Sequence[tuple[int, int]] = ()) -> Waste:
+    """Return the waste of the plywood that pattresses are cut from, by area.
+
+    Parameters
+    ----------
+    plan : CutPlan
+        Its cutting plan.
+    rules : Rules
+        A leftover is worth keeping when both its sides are at least ``cutting.keep_board``.
+    spare : sequence of (int, int)
+        Length and width of spare sheets, 0.1 mm; they are kept.
+
+    Returns
+    -------
+    Waste
+        In m2.
+    """
+    sheets = _sheets(plan)
+    extra = sum(a * b for a, b in spare)
+    bought = sum(s.length * s.width for s in sheets) + extra
+    fixed = sum(c.length * c.width for s in sheets for c in s.cuts)
+    kept = sum(p.length * p.width for p in _kept(sheets, rules.tenths("cutting.keep_board"))) + extra
+    return Waste(bought / 1e8, fixed / 1e8, kept / 1e8, "m2")
+
+
 def fill_waste(
     plans: CutPlan | Iterable[CutPlan],
     fill: Iterable[SlabPiece],

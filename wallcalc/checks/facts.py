@@ -149,7 +149,12 @@ def _fill(book: PriceBook, name: str) -> FillProduct:
 
 def _masses(facts: Facts) -> dict[str, float]:
     rules, frame = facts.rules, facts.frame
-    timber = sum(m.width * m.height * m.depth for m in frame.members)
+    timber = sum(m.width * m.height * m.depth for m in frame.members if m.role != "pattress")
+    ply = sum(
+        m.width * m.height * facts.product(m.section).surface_mass
+        for m in frame.members
+        if m.role == "pattress"
+    )
     boards = sum(b.area2 * facts.product(b.product).surface_mass for b in frame.boards) / 2
     wool = 0.0
     if facts.option.fill and facts.fill:
@@ -158,7 +163,7 @@ def _masses(facts: Facts) -> dict[str, float]:
     tiles = sum(tiled_area(facts, side) * tile_mass(facts, side) for side in "AB")
     cubic, square = (MM * 1000.0) ** 3, (MM * 1000.0) ** 2
     return {
-        "frame": timber / cubic * float(rules.value("mass.timber_density")),
+        "frame": timber / cubic * float(rules.value("mass.timber_density")) + ply / square,
         "boards": boards / square,
         "fill": wool / cubic,
         "tiles": tiles,

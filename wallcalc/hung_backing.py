@@ -1,0 +1,231 @@
+"""Backing of hung items in the frame: what each stage of the carcass asks of the fixings, in one place.
+
+Studs are laid for the fixings before the boards, boards keep clear of them, then timber is only added: double studs,
+noggins, pattresses. All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wallcalc.geometry import Rect
+from wallcalc.given import MM, HungItem, Wall
+from wallcalc.hung_bays import Sizes
+from wallcalc.hung_doubles import double_studs, keep_lines
+from wallcalc.hung_fixings import (
+    Fixing,
+    HungRules,
+    fixings_of,
+    on_level_timber,
+    pad_corners,
+    served,
+    stands_at,
+    upright_holds,
+)
+from wallcalc.hung_rows import Pattress, Rowing, back_fixings
+from wallcalc.hung_studs import StudPlan, lay_studs
+from wallcalc.joint_lines import JointLine
+from wallcalc.noggin_rows import Noggin, Row
+from wallcalc.records import Clear, Member
+from wallcalc.services import Run, closed_intervals, keep_clear, level_free, runs
+from wallcalc.stud_lines import Upright
+
+if TYPE_CHECKING:
+    from wallcalc.frame import Skeleton
+    from wallcalc.frame_rules import FrameRules
+
+
+@dataclass(frozen=True, slots=True)
+class Backing:
+    """Fixings of a wall's hung items and what bears on them.
+
+    ``fixings`` are all of them, ``open`` those that no plate, door head or sill holds.
+    """
+
+    rules: HungRules
+    fixings: tuple[Fixing, ...]
+    open: tuple[Fixing, ...]
+    clears: tuple[Clear, ...]
+    plan: StudPlan
+    cleared: tuple[Rect, ...]
+    along: tuple[Run, ...]
+
+    def free(self, rect: Rect) -> bool:
+        """Return whether level timber in a rectangle stays clear of services."""
+        return level_free(rect, self.cleared, self.along)
+
+    def lay(self, uprights: Sequence[Upright]) -> list[list[Upright]]:
+        """Return the ways to lay studs that are worth boarding: fewest studs, and most of them on the module."""
+        if not self.open:
+            return [list(uprights)]
+        first = lay_studs(uprights, self.clears, self.open, self.plan)
+        if first == list(uprights):
+            return [first]
+        second = lay_studs(uprights, self.clears, self.open, self.plan, keep_module=True)
+        return [first] if second == first else [first, second]
+
+    def lines(self, lines: Sequence[JointLine], uprights: Sequence[Upright]) -> tuple[JointLine, ...]:
+        """Return the joint lines that leave every fixing what holds it."""
+        return keep_lines(lines, self.open, uprights, self.clears, self.plan.thickness)
+
+    def double(self, uprights: Sequence[Upright]) -> tuple[list[Upright], tuple[str, ...]]:
+        """Return the uprights with those doubled that carry heavy items, and notes."""
+        return double_studs(uprights, self.clears, self.open, self.plan)
+
+
+def backing_of(
+    wall: Wall,
+    rules: HungRules | None,
+    clears: tuple[Clear, ...],
+    *,
+    head: int,
+    thickness: int,
+    centres: int,
+    least_bay: int,
+    bearing: int,
+) -> Backing | None:
+    """Return what a wall's hung items ask of its frame, or None where nothing hangs on it.
+
+    Parameters
+    ----------
+    wall : Wall
+        The given wall.
+    rules : HungRules or None
+        The rules; None where nothing hangs.
+    clears : tuple of Clear
+        Structural openings.
+    head, thickness : int
+        Underside of the head plate, timber thickness, 0.1 mm.
+    centres, least_bay : int
+        Largest stud centres and least clear bay, 0.1 mm.
+    bearing : int
+        How far a door head reaches over the timber at its sides, 0.1 mm.
+    """
+    if rules is None or not wall.hung:
+        return None
+    fixings = fixings_of(wall.hung, rules)
+    loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, thickness, bearing))
+    closed = closed_intervals(wall.services, clears, wall.height, head, thickness)
+    plan = StudPlan(thickness, centres, least_bay, closed)
+    return Backing(rules, fixings, loose, clears, plan, keep_clear(wall.services), runs(wall.services))
+
+
+def back_rows(
+    backing: Backing,
+    joint: Sequence[Row],
+    uprights: Sequence[Upright],
+    place: Callable[[Sequence[Row]], list[Noggin]],
+    skeleton: Skeleton,
+    rules: FrameRules,
+) -> tuple[list[Noggin], list[Pattress]]:
+    """Return the noggins of a frame and its pattresses, with every fixing held.
+
+    Parameters
+    ----------
+    backing : Backing
+        The fixings.
+    joint : sequence of Row
+        Rows behind board joints.
+    uprights : sequence of Upright
+        All uprights.
+    place : callable
+        Puts rows into bays.
+    skeleton : Skeleton
+        Sizes of the frame.
+    rules : FrameRules
+        The rules in force.
+
+    Raises
+    ------
+    OptionError
+        Naming the fixings that nothing can be put behind.
+    """
+    hung = backing.rules
+    sizes = Sizes(skeleton.thickness, skeleton.depth, hung.board_thickness, hung.board_least, *rules.meeting)
+    left = []
+    for f in backing.open:
+        there = [u for u in uprights if stands_at(u, f.y, backing.clears)]
+        left += pad_corners(f, there) if any(upright_holds(f, u, backing.clears) for u in there) else [f]
+    spacing = rules.stability_spacing if rules.stability_rows else 0
+    rowing = Rowing(
+        sizes,
+        skeleton.height,
+        skeleton.head,
+        backing.clears,
+        tuple(uprights),
+        spacing,
+        rules.noggin_min,
+        place,
+        backing.free,
+    )
+    return back_fixings(joint, left, rowing)
+
+
+def pattress_members(boards: Sequence[Pattress], rules: HungRules) -> list[Member]:
+    """Return the pattresses as members, marked P1, P2, ... from left to right, then bottom up."""
+    groups: dict[tuple[int, int], str] = {}
+    for p in boards:
+        groups.setdefault((p.width, p.height), f"P{len(groups) + 1}")
+    return [
+        Member(
+            f"P{number}", "pattress", rules.board, p.x, p.y, p.width, p.height, p.width,
+            rules.board_thickness, p.faces, p.serves,
+        )
+        for number, p in enumerate(boards, start=1)
+    ]  # fmt: skip
+
+
+def hung_notes(backing: Backing, members: Sequence[Member], notes: Sequence[str] = ()) -> tuple[str, ...]:
+    """Return what to say of the timber put in for hung items.
+
+    Parameters
+    ----------
+    backing : Backing
+        The fixings.
+    members : sequence of Member
+        The frame's pieces.
+    notes : sequence of str
+        What could not be doubled.
+    """
+    names = {f.item for f in backing.fixings}
+    found = []
+    for m in members:
+        mine = [s for s in m.serves if s in names]
+        if not mine:
+            continue
+        who = ", ".join(mine)
+        at = f"at {(m.x + m.width // 2) / MM:g} mm"
+        if m.role == "stud" and "module" not in m.serves:
+            found.append(f"stud {m.mark} {at} for the {who}")
+        elif m.role == "double stud" and m.serves == tuple(mine):
+            found.append(f"double stud {m.mark} {at} for the {who}")
+        elif m.role == "pattress":
+            found.append(
+                f"pattress {m.mark} for the {who}: flush with the studs on side {m.faces}, screwed at each end to a "
+                "cleat (an offcut of stud) that is screwed to the stud's side, set back by the pattress's thickness"
+            )
+    return (*found, *notes)
+
+
+def serve_items(members: Sequence[Member], backing: Backing) -> list[Member]:
+    """Return the members with the items they hold added to what they serve."""
+    return served(members, backing.fixings)
+
+
+def heavy_items(
+    hung: Sequence[HungItem], load_of: Callable[[HungItem], float], least: float
+) -> tuple[str, ...]:
+    """Return the names of the items whose design load asks for double studs.
+
+    Parameters
+    ----------
+    hung : sequence of HungItem
+        The items.
+    load_of : callable
+        Gives an item's design load [N].
+    least : float
+        Rule hung.double_studs_from [N].
+    """
+    return tuple(item.name for item in hung if load_of(item) >= least)

@@ -1,0 +1,207 @@
+"""Why a hung item cannot be backed, and the nearest change with which it can, tried out before it is told.
+
+All lengths are integers of 0.1 mm; moves are whole mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from wallcalc.carcass import ATTEMPTS, CarcassInput, build_carcass, stand
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.given import MM, HungItem, Wall
+from wallcalc.hung_fixings import ANY, HungRules
+from wallcalc.records import Clear
+from wallcalc.stud_lines import Upright
+
+COARSE = (5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300)
+"""Moves tried in mm where no stud's edge suggests a better one."""
+TRIES = 30
+"""Walls built at most while looking for the nearest change of one item."""
+WAYS = {(0, 1): "right", (0, -1): "left", (1, 1): "up", (1, -1): "down"}
+
+Build = Callable[[Wall], tuple[Refusal, ...]]
+"""Gives the refusals of a wall, none where it can be built."""
+
+
+@lru_cache(maxsize=256)
+def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
+    """Return the refusals of a wall with the nearest change that lets its hung items be backed, tried out.
+
+    Parameters
+    ----------
+    given : CarcassInput
+        What could not be built.
+    refusals : tuple of Refusal
+        Why not.
+    """
+    if given.hung is None or not given.wall.hung:
+        return refusals
+
+    def build(wall: Wall) -> tuple[Refusal, ...]:
+        try:
+            build_carcass(replace(given, wall=wall), ATTEMPTS[:2])
+        except OptionError as error:
+            return tuple(error.refusals)
+        return ()
+
+    try:
+        posts, studs = stand(given)
+    except OptionError:
+        return refusals
+    return with_moves(refusals, given.wall, given.hung, given.clears, [*posts, *studs], build)
+
+
+def with_moves(
+    refusals: Sequence[Refusal],
+    wall: Wall,
+    rules: HungRules,
+    clears: Sequence[Clear],
+    uprights: Sequence[Upright],
+    build: Build,
+) -> tuple[Refusal, ...]:
+    """Return refusals with the nearest change that lets the hung items be backed.
+
+    Parameters
+    ----------
+    refusals : sequence of Refusal
+        Of the wall as given.
+    wall : Wall
+        The wall.
+    rules : HungRules
+        For the distances that fixings keep.
+    clears : sequence of Clear
+        Structural openings.
+    uprights : sequence of Upright
+        Before boards ask for more.
+    build : callable
+        Builds another wall the same way and gives its refusals.
+    """
+    about = {r: item for r in refusals for item in wall.hung if concerns(r, item)}
+    if not about:
+        if build(replace(wall, hung=())):
+            return tuple(refusals)  # not for what hangs on it
+        item = next((i for i in wall.hung if not build(_without(wall, i))), wall.hung[0])
+        change = _change(item, wall, (), rules, clears, uprights, build, TRIES // 3)
+        return tuple(
+            replace(r, place=f"{item.name!r} and {r.place}", nearest_change=change) for r in refusals[:1]
+        )
+    changes = {
+        item.name: _change(item, wall, refusals, rules, clears, uprights, build)
+        for item in dict.fromkeys(about.values())
+    }
+    return tuple(replace(r, nearest_change=changes[about[r].name]) if r in about else r for r in refusals)
+
+
+def concerns(refusal: Refusal, item: HungItem) -> bool:
+    """Return whether a refusal is about a hung item."""
+    return refusal.place.startswith(f"{item.name!r},")
+
+
+def moved(item: HungItem, axis: int, by: int) -> HungItem:
+    """Return an item moved along the wall (axis 0) or up (axis 1) by a distance in 0.1 mm."""
+    shift = (by, 0) if axis == 0 else (0, by)
+
+    def at(point: tuple[int, int]) -> tuple[int, int]:
+        return point[0] + shift[0], point[1] + shift[1]
+
+    line = None if item.line is None else (at(item.line[0]), at(item.line[1]))
+    return replace(item, fixings=tuple(at(p) for p in item.fixings), line=line)
+
+
+def _without(wall: Wall, item: HungItem) -> Wall:
+    return replace(wall, hung=tuple(i for i in wall.hung if i is not item))
+
+
+def _with(wall: Wall, item: HungItem, other: HungItem) -> Wall:
+    return replace(wall, hung=tuple(other if i is item else i for i in wall.hung))
+
+
+def _change(
+    item: HungItem,
+    wall: Wall,
+    refusals: Sequence[Refusal],
+    rules: HungRules,
+    clears: Sequence[Clear],
+    uprights: Sequence[Upright],
+    build: Build,
+    left: int = TRIES,
+) -> str:
+    others = {r.place for r in refusals if not concerns(r, item)}
+
+    def works(other: HungItem) -> bool:
+        nonlocal left
+        left -= 1
+        return all(r.place in others for r in build(_with(wall, item, other)))
+
+    found = []
+    move = _nearest(item, wall, rules, clears, uprights, works, lambda: left > 0)
+    if move is not None:
+        axis, by = move
+        found.append(f"move {item.name!r} {abs(by)} mm {WAYS[axis, 1 if by > 0 else -1]}")
+    if item.backing != ANY and works(replace(item, backing=ANY)):
+        found.append(f"let noggin, pattress or stud back it (backing = {ANY!r})")
+    if not found:
+        return f"take {item.name!r} out of the wall file, or hang it elsewhere"
+    return ", or ".join(found)
+
+
+def _nearest(
+    item: HungItem,
+    wall: Wall,
+    rules: HungRules,
+    clears: Sequence[Clear],
+    uprights: Sequence[Upright],
+    works: Callable[[HungItem], bool],
+    more: Callable[[], bool],
+) -> tuple[int, int] | None:
+    """Return the least move in whole mm, as (axis, mm), that works; None where none was found."""
+    failed: dict[tuple[int, int], int] = {}
+    for axis, by in _moves(item, rules, uprights):
+        if not more():
+            return None
+        other = moved(item, axis, by * MM)
+        if not _on_wall(other, wall, clears):
+            continue
+        sign = 1 if by > 0 else -1
+        if not works(other):
+            failed[axis, sign] = max(failed.get((axis, sign), 0), abs(by))
+            continue
+        low, high = failed.get((axis, sign), 0), abs(by)
+        while high - low > 1 and more():
+            middle = (low + high) // 2
+            if works(moved(item, axis, sign * middle * MM)):
+                high = middle
+            else:
+                low = middle
+        return axis, sign * high
+    return None
+
+
+def _moves(item: HungItem, rules: HungRules, uprights: Sequence[Upright]) -> Iterator[tuple[int, int]]:
+    """Give moves worth trying, least first: onto a stud, off its edge as far as other timber needs, and coarse."""
+    half = (item.pad + 1) // 2
+    wanted: set[tuple[int, int]] = {(axis, sign * c) for axis in (0, 1) for sign in (1, -1) for c in COARSE}
+    for x, _ in item.fixings:
+        for u in uprights:
+            aims = [u.line]
+            for away in (max(rules.end, half), max(rules.edge, half)):
+                aims += [u.x - away, u.right + away]
+            wanted |= {(0, _whole(a - x)) for a in aims if 0 < abs(a - x) <= COARSE[-1] * MM}
+    yield from sorted((w for w in wanted if w[1]), key=lambda w: (abs(w[1]), w))
+
+
+def _whole(by: int) -> int:
+    """Whole mm, rounded away from nothing."""
+    return -(-by // MM) if by > 0 else by // MM
+
+
+def _on_wall(item: HungItem, wall: Wall, clears: Iterable[Clear]) -> bool:
+    return all(
+        0 < x < wall.length
+        and 0 < y < wall.height
+        and not any(c.left <= x <= c.right and c.bottom <= y <= c.top for c in clears)
+        for x, y in item.fixings
+    )
