@@ -188,7 +188,10 @@ def _draw_board(
         number = f"{numbers[r.Index]}"
         wide, tall = text_width(number, 7) + 0.4, 2.4
         around = [(x + i * (w + wide + 0.8) / 2, y + j * (h + tall + 0.6) / 2) for i, j in _SPOTS]
-        spot = next((s for s in around if not _covers((*s, wide, tall), taken)), around[0])
+        inside = [
+            s for s in around if x0 < s[0] - wide / 2 and s[0] + wide / 2 < x0 + board.width / 10 * scale
+        ]
+        spot = next((s for s in inside if not _covers((*s, wide, tall), taken)), around[0])
         taken.append((*spot, wide, tall))
         paper.text(*spot, number, 7, align="center", base="center")
 

@@ -25,6 +25,7 @@ from wallcalc.print_text import text_width
 
 FEET = {"m": (0.3048, "ft"), "m2": (0.3048**2, "ft2")}
 """What an order list in feet shows in place of a unit, and how many of the unit it holds."""
+JOISTS = ("joist", "joist noggin")
 FOOT = "A plan, not a permit: the codes in force where you build, and those licensed to apply them, decide."
 
 
@@ -144,6 +145,7 @@ def _elevations(paper: Paper, design: Any) -> None:
 def _setting_out(paper: Paper, design: Any, show: Show) -> None:
     paper.page("Setting out: marks along the plates")
     marks = design.setting_out
+    marks = marks[~marks["role"].isin(("service", "hole"))]  # they have a sheet of their own
     along = marks[marks["axis"] == "x"]
     _strip(paper, design, show)
     wide = [Column("Mark", 22, bold=True), Column("What", 29)]
@@ -151,12 +153,15 @@ def _setting_out(paper: Paper, design: Any, show: Show) -> None:
     wide += [Column(f"{t}, from right", 36.6, "right") for t in ("Left edge", "Centre", "Right edge")]
     paper.paragraph("Seen from side A. Running dimensions from either end of the clear length.", 8.5)
     rows = []
-    for (mark, role), group in along[along["role"] != "joint"].groupby(["mark", "role"], sort=False):
+    for (mark, role), group in along[~along["role"].isin(("joint", *JOISTS))].groupby(
+        ["mark", "role"], sort=False
+    ):
         left = dict(zip(group["edge"], group["from_left"], strict=True))
         right = dict(zip(group["edge"], group["from_right"], strict=True))
         cells = [show(d[e]) if e in d else "" for d in (left, right) for e in ("left", "centre", "right")]
         rows.append([str(mark), str(role), *cells])
     paper.table(wide, rows)
+    _joists(paper, along, show)
     for axis, title, low, high in (
         ("x", "Upright board joints", "From left", "From right"),
         ("y", "Heights", "From floor", "From ceiling"),
@@ -174,6 +179,19 @@ def _setting_out(paper: Paper, design: Any, show: Show) -> None:
             names = ", ".join(dict.fromkeys(str(m) for m in group["mark"]))
             rows.append([names, str(role), str(edge), show(left), show(right)])
         paper.table(columns, rows)
+
+
+def _joists(paper: Paper, along: Any, show: Show) -> None:
+    """Put the middles of joists, and of noggins between joists along the wall, in lines of running dimensions."""
+    found = along[along["role"].isin(JOISTS)]
+    if not len(found):
+        return
+    paper.heading2("Middles of joists, from the left")
+    kinds = found["mark"].astype(str).str.extract(r"^(joist above|joist below|JN)", expand=False)
+    for kind, group in found.groupby(kinds, sort=False):
+        names = {"joist above": "Joists above", "joist below": "Joists below"}
+        name = names.get(str(kind), f"Noggins between joists, {', '.join(group['mark'])}")
+        paper.paragraph(f"{name}: {', '.join(show(x) for x in group['from_left'])}", 8.5)
 
 
 def _strip(paper: Paper, design: Any, show: Show) -> None:

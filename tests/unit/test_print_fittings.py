@@ -109,3 +109,12 @@ def test_the_export_holds_the_lists_and_gives_the_same_design_again(laundry, tmp
     again = wc.design(replace(wall, hung=()), option, rules=rules, prices=prices, model="closed form")
     assert again.frame == laundry.frame
     assert again.board_holes.equals(laundry.board_holes)
+
+
+def test_joists_are_told_in_a_line_and_services_have_their_own_sheet(laundry):
+    shown = texts(laundry, "Setting out")
+    assert any(t.startswith("Joists above: 210, 660, 1110") for t in shown)
+    assert "service" not in shown
+    closet = texts(made("closet"), "Setting out")
+    assert "Noggins between joists, JN1, JN2, JN3: 150, 470, 790" in closet
+    assert "Joists below: 180, 580" in closet
