@@ -12,7 +12,7 @@ from wallcalc.draw import style
 from wallcalc.draw.elevation_key import UPRIGHT_ROLES
 from wallcalc.draw.fitting_key import ROW, FittingKey, entries
 from wallcalc.draw.fittings import Fittings
-from wallcalc.draw.frame_marks import ADDED, added_for, joist_boxes, joist_lines
+from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines
 from wallcalc.draw.label_spot import calm_spot
 from wallcalc.draw.labels import Labels
 from wallcalc.draw.style import look, spread, to_img
@@ -53,13 +53,6 @@ class Elevation:
             self._timber = ax.add_collection(
                 PolyCollection([], edgecolor=style.TIMBER_EDGE, linewidth=0.7), autolim=False
             )
-            self._hatched, self._dotted = (
-                ax.add_collection(
-                    PolyCollection([], facecolor="none", edgecolor=edge, hatch=hatch, linewidth=0.0),
-                    autolim=False,
-                )
-                for edge, hatch in ((style.HUNG, style.HUNG_HATCH), (style.PIPE_EDGE, style.SERVICE_HATCH))
-            )
             self._boards = ax.add_collection(
                 PolyCollection([], facecolor=style.BOARD, edgecolor=style.BOARD_EDGE, linewidth=0.6),
                 autolim=False,
@@ -80,6 +73,8 @@ class Elevation:
             self._lines = ax.add_collection(
                 LineCollection([], colors=style.SOFT, linewidths=0.6), autolim=False
             )
+        self._hatched = _hatching(ax, style.HUNG, style.HUNG_HATCH)
+        self._dotted = _hatching(ax, style.PIPE_EDGE, style.SERVICE_HATCH)
         self._fittings = Fittings(ax, self.format_length, inches=format_length is not None)
         self._key = FittingKey(ax)
         self._labels = Labels(ax)
@@ -124,7 +119,9 @@ class Elevation:
         lines = self._stud_dimensions(members, length, height, flip, side, scale)
         lines += self._height_dimensions(members, design.frame.clears, length, height, flip, scale)
         self._lines.set_segments(lines)
-        self._key.update(self._rows, length / 2, -(self._foot(length) + 1.0) * scale, self._labels)
+        self._key.update(
+            self._rows, sum(self.ax.get_xlim()) / 2, -(self._foot(length) + 1.0) * scale, self._labels
+        )
         self._labels.put(wishes)
         self._noggin_marks(members, flip, scale)
         self._labels.finish()
@@ -183,7 +180,7 @@ class Elevation:
         self.ax.set_ylim(-below * scale - spare_y / 2, height + above * scale + spare_y / 2)
 
     def _draw_timber(self, design: Any, members: list[tuple], flip: Callable[[float], float]) -> None:
-        added = added_for(design)
+        added, carries = added_for(design), carrying(design)
         boxes, colours, hatched, dotted = [], [], [], []
         for mark, role, x, y, w, h, depth, _faces in members:
             box = _box(flip, x, y, w, h)
@@ -193,7 +190,7 @@ class Elevation:
                 style.TIMBER_FLAT if flat else style.TIMBER_DOUBLE if role in DOUBLED_ROLES else style.TIMBER
             )
             colours.append(ADDED.get(added.get(mark, ""), style.PATTRESS if role == "pattress" else plain))
-            if role == "pattress" or added.get(mark) == "hung item":
+            if role == "pattress" or mark in carries:
                 hatched.append(box)
             elif added.get(mark) == "service":
                 dotted.append(box)
@@ -325,6 +322,15 @@ class Elevation:
                 up, middle = y + h + 1.8 * scale, flip(x + w / 2)
                 if self._labels.free(middle, up + 4 * scale, wide * scale, 8 * scale):
                     self._write(middle, up, mark, size=6.0, color=style.SOFT, va="bottom", box=True)
+
+
+def _hatching(ax: Axes, colour: str, hatch: str) -> PolyCollection:
+    """Return what lies over timber to tell whom it serves, under boards and joints."""
+    with look(colour):
+        return ax.add_collection(
+            PolyCollection([], facecolor="none", edgecolor=colour, hatch=hatch, linewidth=0.0, zorder=1.05),
+            autolim=False,
+        )
 
 
 def draw_elevation(

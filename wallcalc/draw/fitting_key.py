@@ -9,9 +9,10 @@ from matplotlib.collections import LineCollection, PolyCollection
 
 from wallcalc.draw import style
 from wallcalc.draw.fittings import box_corners, shape
-from wallcalc.draw.frame_marks import added_for
-from wallcalc.draw.labels import Labels
+from wallcalc.draw.frame_marks import added_for, carrying
+from wallcalc.draw.labels import POINT, Labels
 from wallcalc.draw.style import look
+from wallcalc.print_text import text_width
 
 SIZE = 6.6
 """Letters, points."""
@@ -22,7 +23,7 @@ SWATCH, TALL, APART = 13.0, 6.5, 11.0
 
 NAMES = {
     "hung": "hung item, fixings",
-    "hung timber": "timber for a hung item",
+    "hung timber": "timber that carries an item",
     "pattress": "pattress",
     "hole": "hole; dotted: kept clear",
     "pipe": "pipe in the wall",
@@ -50,7 +51,7 @@ def entries(design: Any, side: str) -> tuple[str, ...]:
     added = set(added_for(design).values())
     there = {
         "hung": any(item.side == side for item in wall.hung),
-        "hung timber": "hung item" in added,
+        "hung timber": bool(carrying(design)),
         "pattress": any(m.role == "pattress" for m in frame.members),
         "hole": bool(wall.services),
         "pipe": any(s.to is not None or s.goes in ("up", "down") for s in wall.services),
@@ -71,11 +72,12 @@ class FittingKey:
     """
 
     def __init__(self, ax: Axes) -> None:
+        self._boxes = {}
+        for name, how in SWATCHES.items():
+            with look(str(how["edgecolor"])):
+                boxes = PolyCollection([], zorder=5.2, **how)
+                self._boxes[name] = ax.add_collection(boxes, autolim=False)
         with look():
-            self._boxes = {
-                name: ax.add_collection(PolyCollection([], zorder=5.2, **how), autolim=False)
-                for name, how in SWATCHES.items()
-            }
             self._lines = {
                 name: ax.add_collection(LineCollection([], zorder=5.3, **how), autolim=False)
                 for name, how in STROKES.items()
@@ -162,7 +164,7 @@ STROKES = {
 
 
 def _width(name: str) -> float:
-    return SWATCH + 3 + 0.5 * SIZE * len(NAMES[name]) + APART
+    return SWATCH + 3 + text_width(NAMES[name], SIZE) * POINT + APART
 
 
 def _swatch(name: str, x: float, y: float, scale: float, boxes: dict, lines: dict) -> None:

@@ -40,6 +40,22 @@ def added_for(design: Any) -> dict[str, str]:
     return found
 
 
+def carrying(design: Any) -> set[str]:
+    """Return the marks of the members that carry a hung item, whatever else they are there for.
+
+    Parameters
+    ----------
+    design : Design
+        Its ``frame`` and ``wall`` are read.
+
+    Returns
+    -------
+    set of str
+    """
+    items = {item.name for item in design.wall.hung}
+    return {m.mark for m in design.frame.members if items.intersection(m.serves)}
+
+
 def added_words(design: Any) -> str:
     """Return what was put in or moved for hung items and services, in words; "" where nothing was.
 

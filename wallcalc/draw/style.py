@@ -132,9 +132,15 @@ def _settings() -> dict[str, object]:
 
 
 @contextmanager
-def look() -> Iterator[None]:
-    """Make artists that are created inside the ``with`` block carry the project's look."""
-    with matplotlib.rc_context(_settings()):
+def look(hatch: str = SLAB_HATCH) -> Iterator[None]:
+    """Make artists that are created inside the ``with`` block carry the project's look.
+
+    Parameters
+    ----------
+    hatch : str
+        Colour of hatches, which some versions of matplotlib take from here and others from the edge.
+    """
+    with matplotlib.rc_context({**_settings(), "hatch.color": hatch}):
         yield
 
 
