@@ -105,7 +105,10 @@ def out_of_place(wall: Wall, outline: Outline, written: Mapping[str, str]) -> It
     for number, item in enumerate(wall.hung, 1):
         for field, (x, y) in _fixing_fields(item, f"hung[{number}]"):
             if x is not None and y is not None:
-                yield from _place(wall, outline, field, "fixing", (x, y, x, y), written)
+                half = (item.pad or 0) // 2
+                yield from _place(
+                    wall, outline, field, "fixing", (x - half, y - half, x + half, y + half), written
+                )
     for number, service in enumerate(wall.services, 1):
         field = f"service[{number}]"
         if None not in service.at:

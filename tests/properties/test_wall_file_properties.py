@@ -106,7 +106,7 @@ def walls(draw):
     if draw(st.booleans()):
         inner = sorted(draw(st.sets(st.integers(1, length - 1), max_size=3)))
         levels = tuple((x, draw(st.integers(0, 1000))) for x in [0, *inner, length])
-    point = st.tuples(st.integers(20_000, length), st.integers(1000, least))
+    point = st.tuples(st.integers(20_000, length - 500), st.integers(1500, least - 500))
     names = draw(st.lists(NAMES, max_size=4))
     names = [f"{i} {n}"[:100] for i, n in enumerate(names)]
     side = draw(st.sampled_from("AB"))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
@@ -66,12 +65,24 @@ def test_a_fixing_is_carried_exactly_where_shapely_finds_timber_of_its_side(poin
             assert edge >= shapely.Point(x, y).distance(boxes[mark].exterior) - 1e-9
 
 
-def test_the_table_of_a_design_lists_every_fixing():
-    wall = wc.Wall.load(data_folder() / "walls" / "laundry_and_practice_room.toml")
-    made = wc.design(replace(wall, hung=(), services=()), model="closed form")
-    design = wc.Design(replace(made.parts, wall=wall), ())
+@pytest.mark.parametrize(
+    ("name", "rules", "layout"),
+    [
+        ("laundry_and_practice_room", "uk", "module"),
+        ("laundry_and_practice_room", "uk", "fitted"),
+        ("office_two_doors", "uk", "module"),
+        ("den_feet_inches", "us", "module"),
+    ],
+)
+def test_every_fixing_of_the_demo_walls_is_carried_with_the_rules_edge_distance(name, rules, layout):
+    wall = wc.Wall.load(data_folder() / "walls" / f"{name}.toml")
+    design = wc.design(wall, wc.Option(stud_layout=layout), rules=rules, model="closed form")
     table = design.hung_fixings
     assert list(zip(table["item"], table["fixing"], strict=True)) == [
         (item.name, n) for item in wall.hung for n in range(1, len(item.fixings) + 1)
     ]
     assert list(table["x"]) == [x / 10 for item in wall.hung for x, _ in item.fixings]
+    assert (table["from_edge"] >= design.rules.tenths("hung.edge_distance") / 10).all()
+    members = design.members.set_index("mark")
+    for row in table.itertuples():
+        assert row.side in members.loc[row.member, "faces"]

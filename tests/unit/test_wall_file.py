@@ -161,6 +161,19 @@ def test_holes_that_only_touch_have_a_place_each_and_round_ones_clear_the_corner
     assert problems_of(PLAIN + pipe.format("a", 1000, 500) + pipe.format("b", 1039, 500))
 
 
+def test_the_pad_of_a_fixing_is_wholly_on_the_wall():
+    rail = HUNG + 'pad = "60 mm"\nfixings = [[{}, {}]]\n'
+    assert loads_wall(PLAIN + rail.format(30, 2590))
+    (left,) = problems_of(PLAIN + rail.format(29, 1000))
+    assert left.endswith("accepted: a place where all of it, 60 mm wide, is on the wall")
+    (high,) = problems_of(PLAIN + rail.format(1000, 2591))
+    assert high.endswith("accepted: a place where all of it, 60 mm high, is below the ceiling")
+    door = '[[opening]]\nkind = "door"\nleft = 2000\nwidth = 800\nheight = 2000\n'
+    assert loads_wall(PLAIN + door + rail.format(1970, 1000))
+    (beside,) = problems_of(PLAIN + door + rail.format(1971, 1000))
+    assert beside.endswith("accepted: a point clear of opening[1], for there is no wall to hold a fixing")
+
+
 def test_what_comes_through_both_linings_is_in_the_way_on_both():
     pipe = '[[service]]\nname = "a"\nside = "A"\nat = [1000, 500]\ndiameter = 40\ngoes = "{}"\n'
     item = HUNG + "fixings = [[1010, 500]]\n"
