@@ -35,6 +35,17 @@ class Wish:
     color: str = style.INK
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a label goes: its middle, how bad that is, and whether a line has to lead from it to what it names."""
+
+    wish: Wish
+    x: float
+    y: float
+    cost: float
+    far: bool
+
+
 class Labels:
     """The texts of one axes. Lengths are mm of the wall; ``scale`` tells how many make a point of the picture.
 
@@ -121,22 +132,47 @@ class Labels:
         return wide, (1.25 * size * len(lines) + 1.0) * self.scale
 
     def put(self, wishes: Sequence[Wish]) -> None:
-        """Write labels beside what they name: the first free place, or else the one that covers least."""
-        for wish in wishes:
+        """Write labels beside what they name, each in a free place that is nearer to it than to anything else named.
+
+        Which label is placed first decides what is left for the others: a few orders are tried, the best is taken.
+        """
+        middles = [((w.beside[0] + w.beside[2]) / 2, (w.beside[1] + w.beside[3]) / 2) for w in wishes]
+        numbers = range(len(wishes))
+        orders = [
+            sorted(numbers, key=lambda n, k=k, up=up: up * middles[n][k]) for k in (1, 0) for up in (-1, 1)
+        ]
+        plans = [self._plan(wishes, order) for order in [list(numbers), *orders]]
+        best = min(plans, key=lambda plan: sum(place.cost for place in plan))
+        for place in best:
+            wish = place.wish
+            self.write(place.x, place.y, wish.text, size=wish.size, color=wish.color, box=True)
+            if place.far:
+                self._lines.append(
+                    _leader((place.x, place.y), *self.extent(wish.text, wish.size), wish.beside)
+                )
+
+    def _plan(self, wishes: Sequence[Wish], order: Sequence[int]) -> list[Place]:
+        """Return places for labels, those earlier in the order placed first."""
+        taken, places = list(self._taken), []
+        for number in order:
+            wish = wishes[number]
             wide, tall = self.extent(wish.text, wish.size)
-            best: tuple[float, float, float, float] | None = None
+            others = [w.beside for n, w in enumerate(wishes) if n != number]
+            best: Place | None = None
             for x, y, reach in _spots(wish.beside, wide, tall, self.scale):
                 box = (x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2)
-                covers = self._covered(box) + 4 * _outside(box, self.within)
-                if best is None or covers < best[0] - 1e-6:
-                    best = (covers, x, y, reach)
-                if covers == 0:
+                covers = sum(_overlap(box, other) for other in taken) + 4 * _outside(box, self.within)
+                off = _distance(box, wish.beside)
+                near = any(_distance(box, other) <= off + self.scale for other in others)
+                cost = 100 * covers / (wide * tall) + (1.5 if near else 0.0) + reach / 20
+                if best is None or cost < best.cost - 1e-9:
+                    best = Place(wish, x, y, cost, reach > 0 or near)
+                if cost == 0:
                     break
             assert best is not None
-            _, x, y, reach = best
-            self.write(x, y, wish.text, size=wish.size, color=wish.color, box=True)
-            if reach:
-                self._lines.append(_leader((x, y), wide, tall, wish.beside))
+            places.append(best)
+            taken.append((best.x - wide / 2, best.y - tall / 2, best.x + wide / 2, best.y + tall / 2))
+        return places
 
     def _covered(self, box: Box) -> float:
         return sum(_overlap(box, other) for other in self._taken)
@@ -144,6 +180,13 @@ class Labels:
 
 def _overlap(a: Box, b: Box) -> float:
     return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
+
+
+def _distance(a: Box, b: Box) -> float:
+    """Return how far two boxes are apart, 0 where they meet."""
+    across = max(a[0] - b[2], b[0] - a[2], 0.0)
+    up = max(a[1] - b[3], b[1] - a[3], 0.0)
+    return float((across**2 + up**2) ** 0.5)
 
 
 def _outside(box: Box, within: Box) -> float:
