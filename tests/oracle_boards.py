@@ -15,7 +15,7 @@ from oracle_facts import HAIR, Facts, merged
 
 def lining_faults(f: Facts) -> Iterator[str]:
     """Boards of every layer cover the face once and nothing outside it."""
-    face = shapely.box(0, f.lining_low, f.length, f.lining_high).difference(f.openings)
+    face = f.face
     wanted = {
         (side, layer)
         for side, layers in (("A", f.option.layers_a), ("B", f.option.layers_b))
@@ -35,14 +35,22 @@ def lining_faults(f: Facts) -> Iterator[str]:
             edge = ("top", "bottom") if b.lying else ("left", "right")
             if not set(b.bound_edges) <= set(edge):
                 yield f"board {f.name(b)}: bound edges {b.bound_edges} are not long edges"
+            sides = {"left": b.x, "right": b.x + b.width, "bottom": b.y, "top": b.y + b.height}
+            for name in b.bound_edges:
+                i = 0 if name in ("left", "right") else 1
+                ring = shape.exterior.coords
+                if not any(p[i] == q[i] == sides[name] for p, q in pairwise(ring)):
+                    yield f"board {f.name(b)}: has no {name} edge that could be bound"
             if b.lying != (f.option.board_orientation == "horizontal"):
                 yield f"board {f.name(b)}: laid the wrong way"
         total = sum(s.area for s in shapes)
         cover = shapely.union_all(shapes)
-        if abs(total - face.area) > HAIR:
+        if not face.area - HAIR - f.slack <= total <= face.area + HAIR:
             yield f"lining {key}: boards of {total} on a face of {face.area}"
-        if cover.symmetric_difference(face).area > HAIR:
+        if cover.difference(face).area > HAIR or face.difference(cover).area > HAIR + f.slack:
             yield f"lining {key}: the face is not covered exactly"
+        if total - cover.area > HAIR:
+            yield f"lining {key}: boards overlap by {total - cover.area}"
 
 
 def joint_table_faults(f: Facts) -> Iterator[str]:
@@ -85,6 +93,9 @@ def backing_faults(f: Facts) -> Iterator[str]:
         strips.append(strip)
         sides.append(side)
         rows.append(name)
+    if f.uneven:
+        yield from _bare_places(f, strips, sides, rows)
+        return
     under = f.height - f.t("frame.head_packing")  # nothing to screw to beside the packing over the head plate
     boxes = shapely.box(*np.minimum(np.array(strips, dtype=float), [np.inf, under, np.inf, under]).T)
     for side in "AB":
@@ -93,6 +104,16 @@ def backing_faults(f: Facts) -> Iterator[str]:
             if not fine:
                 bare = shapely.difference(boxes[i], f.timber[side])
                 yield f"{rows[i]}: no timber behind {[round(v) for v in bare.bounds]} of {strips[i]}"
+
+
+def _bare_places(f: Facts, strips: list, sides: list[str], rows: list[str]) -> Iterator[str]:
+    """The same between sloping plates, where corners are rounded: bare by no more than a few tenths all along."""
+    inside = f.between(0, f.t("frame.head_packing"))
+    for strip, side, row in zip(strips, sides, rows, strict=True):
+        shape = shapely.box(*strip) if not hasattr(strip, "area") else strip
+        bare = shape.intersection(inside).difference(f.timber[side])
+        if bare.area > 3 * shape.length / 2:
+            yield f"{row}: no timber behind {[round(v) for v in bare.bounds]} ({bare.area:.0f}) of {shape.bounds}"
 
 
 def _perimeter(f: Facts, edge: dict[str, int], extra: int) -> Iterator[tuple[tuple, str, str]]:
@@ -111,6 +132,12 @@ def _perimeter(f: Facts, edge: dict[str, int], extra: int) -> Iterator[tuple[tup
                     points.reverse()  # the board lies to the left of every edge
                 for (xa, ya), (xb, yb) in pairwise(points):
                     upright = xa == xb
+                    if not upright and ya != yb:
+                        deep = edge["cut"] + extra
+                        away = shapely.LineString([(xa, ya), (xb, yb)]).offset_curve(deep).coords
+                        strip = shapely.Polygon([(xa, ya), (xb, yb), *reversed(away)])
+                        yield strip.intersection(shape), side, f"sloping edge of {f.name(b)} ({side}{layer})"
+                        continue
                     at, low, high = (xa, *sorted((ya, yb))) if upright else (ya, *sorted((xa, xb)))
                     for a, c in _left_over((low, high), meets.get((upright, at), [])):
                         inward = 1 if (upright and yb < ya) or (not upright and xb > xa) else -1

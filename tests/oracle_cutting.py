@@ -193,7 +193,7 @@ def waste_faults(f: Facts) -> Iterator[str]:
         if not math.isnan(d.fill_waste):
             yield "fill waste without fill"
     else:
-        clear = shapely.box(0, 0, f.length, f.height).difference(f.openings)
+        clear = f.wall.difference(f.openings)
         clear = clear.difference(shapely.union_all(f.member_boxes)).area
         packs = {i.code: i.pack for i in d.prices.items("slab")}
         bought = sum(

@@ -34,9 +34,40 @@ class Facts:
         self.lining_low = design.wall.floor_build_up + self.t("board.floor_gap")
         self.lining_high = self.height - self.t("board.ceiling_gap")
         self.head = self.height - self.t("frame.head_packing") - self.thickness
+        wall = design.wall
+        self.uneven = len({h for _, h in wall.heights}) > 1 or any(y for _, y in wall.floor_levels)
+        places = sorted({0, self.length, *(x for x, _ in wall.heights), *(x for x, _ in wall.floor_levels)})
+        levels = wall.floor_levels or ((0, 0),)
+        self.floor_line = [(x, float(np.interp(x, *zip(*levels, strict=True)))) for x in places]
+        self.ceiling_line = [
+            (x, y + float(np.interp(x, *zip(*wall.heights, strict=True)))) for x, y in self.floor_line
+        ]
+        self.slack = 0.0
+        """What rounding to 0.1 mm inwards may take off an area, (0.1 mm)^2."""
+        if self.uneven:
+            self.slack = 2.0 * (shapely.LineString(self.floor_line).length + self.ceiling_length)
 
     def t(self, key: str) -> int:
         return self.rules.tenths(key)
+
+    @property
+    def ceiling_length(self) -> float:
+        return shapely.LineString(self.ceiling_line).length
+
+    def between(self, up: float, down: float) -> shapely.Polygon:
+        """What lies a height over the floor and another under the ceiling."""
+        low = [(x, y + up) for x, y in self.floor_line]
+        high = [(x, y - down) for x, y in reversed(self.ceiling_line)]
+        return shapely.Polygon([*low, *high])
+
+    @cached_property
+    def wall(self) -> shapely.Polygon:
+        return self.between(0, 0)
+
+    @cached_property
+    def face(self) -> shapely.Geometry:
+        up = self.design.wall.floor_build_up + self.t("board.floor_gap")
+        return self.between(up, self.t("board.ceiling_gap")).difference(self.openings)
 
     def name(self, m: Member | Board) -> str:
         return f"{m.mark} ({m.x}, {m.y}) {m.width} x {m.height}"
@@ -47,7 +78,11 @@ class Facts:
 
     @cached_property
     def member_boxes(self) -> np.ndarray:
-        return shapely.box(*np.array([(m.x, m.y, m.x + m.width, m.y + m.height) for m in self.members]).T)
+        boxes = shapely.box(*np.array([(m.x, m.y, m.x + m.width, m.y + m.height) for m in self.members]).T)
+        for i, m in enumerate(self.members):
+            if m.outline:
+                boxes[i] = shapely.Polygon(m.outline)
+        return boxes
 
     @cached_property
     def openings(self) -> shapely.Geometry:

@@ -190,14 +190,18 @@ def bay_faults(f: Facts) -> Iterator[str]:
     fixed = [m for m in f.members if m.role in ("end stud", "jamb stud")]
     zones = [(None, [*fixed, *(m for m in f.members if m.role in ("stud", "double stud"))])]
     for c in f.frame.clears:
-        for y in sorted({m.y for m in f.members if m.role == "short stud" and _within(f, m, c)}):
-            short = [m for m in f.members if m.role == "short stud" and m.y == y and _within(f, m, c)]
+        for above in (False, True):
+            short = [
+                m
+                for m in f.members
+                if m.role == "short stud" and (m.y >= c.top) == above and _within(f, m, c)
+            ]
+            if not short:
+                continue
             sides = [
                 m
                 for m in f.members
-                if m.role in ("end stud", "jamb stud", "trimmer")
-                and m.y <= y
-                and m.y + m.height >= y + short[0].height
+                if m.role in ("end stud", "jamb stud") or (m.role == "trimmer" and not above)
             ]
             left = max((m for m in sides if m.x + m.width <= c.left), key=lambda m: m.x)
             right = min((m for m in sides if m.x >= c.right), key=lambda m: m.x)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import oracle_uneven
 from oracle_boards import backing_faults, joint_rule_faults, joint_table_faults, lining_faults
 from oracle_cutting import money_faults, sheet_cut_faults, timber_cut_faults, waste_faults
 from oracle_facts import Facts
@@ -43,8 +44,20 @@ ALL = (
     plywood_faults,
 )
 
+ON_A_SLOPE = {
+    member_faults: oracle_uneven.shape_faults,
+    standing_faults: oracle_uneven.standing_faults,
+    plate_faults: oracle_uneven.plate_faults,
+    opening_faults: oracle_uneven.opening_faults,
+    row_faults: oracle_uneven.row_faults,
+}
+"""What takes another's place where floor or ceiling are uneven."""
+
 
 def design_faults(design) -> list[str]:
     """Return every fault of a design, one sentence each."""
     facts = Facts(design)
-    return [f"{check.__name__}: {fault}" for check in ALL for fault in check(facts)]
+    checks = ALL
+    if facts.uneven:
+        checks = (*(ON_A_SLOPE.get(check, check) for check in ALL), oracle_uneven.cut_faults)
+    return [f"{check.__name__}: {fault}" for check in checks for fault in check(facts)]

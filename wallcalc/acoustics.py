@@ -23,7 +23,7 @@ def build_of(
     rules: Rules,
     book: PriceBook,
 ) -> Build:
-    """Return the wall as the sound models take it.
+    """Return the wall as the sound models take it; an uneven wall is taken as one of its mean height.
 
     Parameters
     ----------
@@ -53,7 +53,7 @@ def build_of(
         stud_width=thickness,
         stud_x=studs,
         length=frame.length / MM,
-        height=frame.height / MM,
+        height=(frame.height if frame.profile is None else frame.profile.mean_height) / MM,
         fill=absorber,
         screw_spacing=rules.tenths("screw.spacing") / MM,
         openings=tuple((c.left / MM, c.right / MM) for c in frame.clears),

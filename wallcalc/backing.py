@@ -13,8 +13,10 @@ from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Rect, clip
 from wallcalc.joint_lines import zone_of
 from wallcalc.noggin_rows import Ask
+from wallcalc.profile import Profile
 from wallcalc.records import Board, Clear, Joint, Member
 from wallcalc.stud_lines import Upright
+from wallcalc.uneven_joints import backed_on_slope, corners_along, meeting_edges
 
 
 def add_uprights(
@@ -96,8 +98,11 @@ def vertical_joints(
     boards: Sequence[tuple[Board, tuple[str, str, str, str]]],
     clears: Sequence[Clear],
     rules: FrameRules,
+    profile: Profile | None = None,
 ) -> list[Joint]:
     """Return the vertical joints between the boards of one lining, openings left out."""
+    if profile is not None:
+        return meeting_edges(boards, lambda a, b: _kind(a, b, rules), upright=True)
     found = []
     by_left: dict[int, list[tuple[Board, tuple[str, str, str, str]]]] = {}
     for board, kinds in boards:
@@ -125,8 +130,11 @@ def horizontal_joints(
     boards: Sequence[tuple[Board, tuple[str, str, str, str]]],
     clears: Sequence[Clear],
     rules: FrameRules,
+    profile: Profile | None = None,
 ) -> list[Joint]:
     """Return the horizontal joints between the boards of one lining, openings left out."""
+    if profile is not None:
+        return meeting_edges(boards, lambda a, b: _kind(a, b, rules), upright=False)
     found = []
     by_bottom: dict[int, list[tuple[Board, tuple[str, str, str, str]]]] = {}
     for board, kinds in boards:
@@ -144,8 +152,10 @@ def horizontal_joints(
     return sorted(found, key=lambda j: (j.y1, j.x1))
 
 
-def corner_joints(boards: Sequence[Board], length: int) -> list[Joint]:
+def corner_joints(boards: Sequence[Board], length: int, profile: Profile | None = None) -> list[Joint]:
     """Return where a lining meets the walls at both ends and the ceiling."""
+    if profile is not None:
+        return corners_along(boards, profile)
     if not boards:
         return []
     side, layer = boards[0].side, boards[0].layer
@@ -160,12 +170,14 @@ def _kind(first: str, second: str, rules: FrameRules) -> tuple[str, int]:
     return f"{first}-{second}", rules.need(first, second)
 
 
-def backed(joint: Joint, members: Sequence[Member]) -> tuple[str, ...]:
+def backed(joint: Joint, members: Sequence[Member], profile: Profile | None = None) -> tuple[str, ...]:
     """Return the marks of the members that stand in the band a joint needs, on the joint's side.
 
     The band is as wide as the joint's need, centred on it; a member counts when it fills part of the band's
     width along part of the joint.
     """
+    if profile is not None:
+        return backed_on_slope(joint, members)
     need = max(joint.need, 2)
     if joint.x1 == joint.x2:
         band: Rect = (joint.x1 - need // 2, joint.y1, joint.x1 + need // 2, joint.y2)

@@ -11,12 +11,14 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from wallcalc.board_course import CAUTION, CENT, PIECE, Course, Laid, Schedule, Shape
+from wallcalc.board_course import CAUTION, CENT, PIECE, Course, Laid, Schedule, Shape, runs
 from wallcalc.courses import Lining
 from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Patch, Rect, subtract
 from wallcalc.joint_lines import JointLine
+from wallcalc.profile import Profile
 from wallcalc.records import Clear, CutOut
+from wallcalc.sloped import between
 
 
 class RunLayer:
@@ -40,6 +42,8 @@ class RunLayer:
         Cents per 0.1 mm of stud.
     holes : sequence of tuple of int
         Holes for services in the lining, which its joints keep off.
+    profile : Profile, optional
+        Lines of an uneven wall, which boards end at.
     """
 
     def __init__(
@@ -53,16 +57,48 @@ class RunLayer:
         sheet_size: tuple[int, int],
         timber_price: float,
         holes: Sequence[Rect] = (),
+        profile: Profile | None = None,
     ) -> None:
         self.lining, self.clears, self.rules, self.thickness = lining, tuple(clears), rules, thickness
         self.rects: list[Rect] = [(c.left, c.bottom, c.right, c.top) for c in clears]
         self.lines, self.line_at = lines, {line.x: line for line in lines}
         self.holes = tuple(holes)
         self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
+        self.profile = profile
         self._laid: dict[tuple, Laid] = {}
         self._grids: dict[tuple[Course, int, int], list[tuple[int, list[tuple]]]] = {}
         self._others: dict[tuple, list[Schedule]] = {}
         self._scores: dict[tuple[int, int, int, int], tuple[int, int]] = {}
+
+    def runs(self, course: Course, length: int) -> list[tuple[int, int]]:
+        """Return the stretches of a course that no opening, ceiling or floor cuts through, left to right."""
+        if self.profile is None:
+            return runs(course, length, self.clears)
+        found: list[tuple[int, int]] = []
+        for patch in self._patches((0, course.bottom, length, course.top)):
+            left, right = patch.box[0], patch.box[2]
+            if found and left < found[-1][1]:
+                left, right = found[-1][0], max(right, found.pop()[1])
+            found.append((left, right))
+        return found
+
+    def _patches(self, box: Rect) -> tuple[Patch, ...]:
+        if self.profile is None:
+            return subtract(box, self.rects)
+        return between(box, self.rects, self.profile.low, self.profile.high)
+
+    def _tall(self, course: Course, x: int) -> int:
+        """Height of a course at a distance from the left, 0.1 mm."""
+        if self.profile is None:
+            return course.top - course.bottom
+        return min(course.top, self.profile.high.under(x)) - max(course.bottom, self.profile.low.over(x))
+
+    def _highest(self, course: Course, left: int, right: int) -> int:
+        """Height of a board over its whole width, from its lowest to its highest edge, 0.1 mm."""
+        if self.profile is None:
+            return course.top - course.bottom
+        low, high = self.profile.low.least(left, right), self.profile.high.most(left, right)
+        return min(course.top, high) - max(course.bottom, low)
 
     def schedules(self, course: Course, left: int, right: int, most: int, rivals: int) -> list[Schedule]:
         """Return ways to lay a run that leave room for one another, best first.
@@ -150,7 +186,10 @@ class RunLayer:
                         joints = {"": 0}
                     else:
                         joints = {k: self._joint_score(a, k, left_kind, course) for k in ("bound", "cut")}
-                    light, heavy = self._board_score(course, a, b)
+                    scores = self._board_score(course, a, b)
+                    if scores is None:
+                        continue
+                    light, heavy = scores
                     boards.append((a, right_kind, (a, b, left_kind, right_kind), light, heavy, joints))
             grid.append((b, boards))
         return grid
@@ -230,7 +269,7 @@ class RunLayer:
 
     def _lay(self, course: Course, left: int, right: int, left_kind: str, right_kind: str) -> Laid:
         box = (left, course.bottom, right, course.top)
-        patches = subtract(box, self.rects)
+        patches = self._patches(box)
         shapes, kinds = [], []
         for patch in patches:
             below = course.below if patch.box[1] == course.bottom else ""
@@ -273,16 +312,21 @@ class RunLayer:
             if a < x1 and c > x0 and b < y1 and d > y0
         ]
 
-    def _board_score(self, course: Course, left: int, right: int) -> tuple[int, int]:
-        """Score of a board without and with a weight on what is hard to cut together."""
+    def _board_score(self, course: Course, left: int, right: int) -> tuple[int, int] | None:
+        """Score of a board without and with a weight on what is hard to cut together.
+
+        None where a slope leaves less of it than takes a screw.
+        """
         key = (course.bottom, course.top, left, right)
         scores = self._scores.get(key)
         if scores is None:
             if self.rects_in((left, course.bottom, right, course.top)):
                 sizes = [s[:2] for s in self._board(course, left, right, "", "").shapes]
             else:
-                sides = (right - left, course.top - course.bottom)
+                sides = (right - left, self._highest(course, left, right))
                 sizes = [sides if self.lining.lying else sides[::-1]]
+            if self.profile is not None and any(min(s) < self.rules.least_strip for s in sizes):
+                return None
             light = PIECE * len(sizes)
             if right - left < self.rules.narrow_strip:
                 light += CAUTION
@@ -295,13 +339,14 @@ class RunLayer:
         line = self.line_at[x]
         need = self.rules.centred(left_kind, right_kind)
         added = line.single if need <= self.thickness else line.pair
-        if added is None or need > 2 * self.thickness:
+        tall = self._tall(course, x)
+        if added is None or need > 2 * self.thickness or tall < self.rules.least_strip:
             return None
         score = int(added * self.timber_price) * CENT
         if line.caution:
             score += CAUTION
         if left_kind != "bound" or right_kind != "bound":
-            score += (course.top - course.bottom) // 10
+            score += tall // 10
         return score
 
     def _schedule(self, course: Course, state: tuple) -> Schedule:
@@ -314,18 +359,17 @@ class RunLayer:
         light = heavy = 0
         for board in boards:
             scores = self._board_score(course, board.left, board.right)
+            assert scores is not None
             light, heavy = light + scores[0], heavy + scores[1]
         for a, b in pairwise(boards):
             left_kind, right_kind = a.kinds[0][1], b.kinds[0][0]
             need = self.rules.centred(left_kind, right_kind)
-            joints.append((b.left, need, course.top - course.bottom))
+            tall = self._tall(course, b.left)
+            joints.append((b.left, need, tall))
             if self.line_at[b.left].caution:
                 light, heavy = light + CAUTION, heavy + CAUTION
             if left_kind != "bound" or right_kind != "bound":
-                light, heavy = (
-                    light + (course.top - course.bottom) // 10,
-                    heavy + (course.top - course.bottom) // 10,
-                )
+                light, heavy = light + tall // 10, heavy + tall // 10
         shapes = tuple(shape for board in boards for shape in board.shapes)
         return Schedule(tuple(boards), tuple(joints), light, heavy, shapes)
 

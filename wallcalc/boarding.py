@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import partial as bound_to
 from typing import Protocol
 
-from wallcalc.board_course import CAUTION, CENT, Schedule, Shape, course_edges, runs
+from wallcalc.board_course import CAUTION, CENT, Schedule, Shape, course_edges
 from wallcalc.board_joining import Joiner, Partial, Slot
 from wallcalc.board_runs import RunLayer
 from wallcalc.courses import Lining
@@ -244,7 +244,7 @@ def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int, w
     slots = []
     for number, (lining, layer) in enumerate(zip(linings, layers, strict=True)):
         for course in reversed(course_edges(lining)):
-            for left, right in runs(course, length, layer.clears):
+            for left, right in layer.runs(course, length):
                 key = (id(layer), course, left, right)
                 if key not in made:
                     made[key] = tuple(layer.schedules(course, left, right, ways, len(linings)))

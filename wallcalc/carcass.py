@@ -17,13 +17,15 @@ from wallcalc.courses import Lining
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
-from wallcalc.given import MM, Service, Wall
+from wallcalc.given import Service, Wall
+from wallcalc.height_room import check_height
 from wallcalc.hung_backing import Backing, backing_of
 from wallcalc.hung_fixings import HungRules
 from wallcalc.hung_studs import BACKING
 from wallcalc.joint_lines import joint_lines, upright_length
 from wallcalc.joists import joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
+from wallcalc.profile import profile_of
 from wallcalc.records import Clear, Frame, JoistNoggin
 from wallcalc.service_holes import holes_in
 from wallcalc.service_moves import with_changes
@@ -32,6 +34,7 @@ from wallcalc.services import Closed, closed_of
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
 from wallcalc.sheet_costs import SheetCosts, area_cost
 from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
+from wallcalc.uneven_boards import face_area
 
 ATTEMPTS = ((False, 1), (True, 1), (True, 5))
 """How the boarding is sought: joint lines between studs as well, and how broadly; the first that finds one."""
@@ -127,17 +130,19 @@ def build_carcass(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = AT
     """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
     rules, wall = given.rules, given.wall
     thickness, depth = given.timber[0].thickness, given.timber[0].depth
+    profile = profile_of(wall, thickness, rules)
     skeleton = Skeleton(
         wall.length,
-        wall.height,
+        wall.height if profile is None else profile.highest,
         given.section,
         thickness,
         depth,
         rules.head_packing,
         given.timber[-1].length - given.end_trim,
         _plate_places(wall),
+        profile,
     )
-    _check_height(skeleton, wall, rules)
+    check_height(skeleton, wall, rules)
     posts, studs = stand(given)
     uprights = sorted([*posts, *studs], key=lambda u: (u.x, u.zone))
     linings = linings_of(given)
@@ -228,6 +233,9 @@ def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNogg
 def _run_of(upright: Upright, given: CarcassInput, skeleton: Skeleton) -> int:
     """Length of timber in an upright, 0.1 mm."""
     packing = given.rules.head_packing
+    if skeleton.profile is not None:
+        clear = given.clears[upright.zone] if upright.zone >= 0 else None
+        return skeleton.profile.upright(upright.line, clear, skeleton.thickness)
     return upright_length(upright.zone, given.clears, skeleton.height, packing, skeleton.thickness)
 
 
@@ -259,9 +267,10 @@ def _board(
 ) -> Boarding:
     """Choose the boarding, with joint lines between the studs as well or without."""
     rules, wall, thickness = given.rules, given.wall, given.timber[0].thickness
+    profile = profile_of(wall, thickness, rules)
     lines = joint_lines(
         wall.length,
-        wall.height,
+        wall.height if profile is None else profile.highest,
         given.clears,
         uprights,
         {step for lining in linings for step in _steps(lining)},
@@ -269,6 +278,7 @@ def _board(
         rules,
         between=between,
         closed=closed_to(given),
+        profile=profile,
     )
     if hung is not None:
         lines = hung.lines(lines, uprights)
@@ -281,7 +291,16 @@ def _board(
             best = cheapest_sheet(sheets[lining.product], lining)
             size = (best.length, best.width)
             layers[key] = RunLayer(
-                lining, given.clears, lines, rules, thickness, best.price, size, timber_price, holes
+                lining,
+                given.clears,
+                lines,
+                rules,
+                thickness,
+                best.price,
+                size,
+                timber_price,
+                holes,
+                profile,
             )
         ordered.append(layers[key])
     least = least_sheet_cost(given, linings, sheets)
@@ -291,6 +310,7 @@ def _board(
 
 def linings_of(given: CarcassInput) -> list[Lining]:
     """Return the linings in order of choice: A1, B1, A2, B2."""
+    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
     sides = (
         ("A", given.layers_a, given.product_a, given.sheets_a),
         ("B", given.layers_b, given.product_b, given.sheets_b),
@@ -309,6 +329,7 @@ def linings_of(given: CarcassInput) -> list[Lining]:
             given.course_from,
             given.rules,
             (given.timber[0].thickness, given.timber[0].depth),
+            profile,
         )
     ]
     return sorted(found, key=lambda lining: (lining.layer, lining.side))
@@ -326,57 +347,18 @@ def _plate_places(wall: Wall) -> tuple[int, ...] | None:
     return joists_crossed(joists, 0, wall.length - 1)
 
 
-def _check_height(skeleton: Skeleton, wall: Wall, rules: FrameRules) -> None:
-    refusals = []
-    stud = skeleton.head - skeleton.thickness
-    if stud < rules.least_bay:
-        refusals.append(
-            Refusal(
-                "stud length",
-                "whole wall",
-                f"a wall {wall.height / MM:g} mm high leaves {stud / MM:g} mm between the plates",
-                f"at least {(wall.height - stud + rules.least_bay) / MM:g} mm of height",
-            )
-        )
-    if stud > skeleton.longest:
-        refusals.append(
-            Refusal(
-                "stud length",
-                "whole wall",
-                f"studs of {stud / MM:g} mm, the longest that can be cut is {skeleton.longest / MM:g} mm",
-                "add longer timber to the price book",
-            )
-        )
-    edge = wall.floor_build_up + rules.floor_gap
-    highest = skeleton.thickness - rules.edge_cut - rules.timber_edge
-    if edge > highest:
-        refusals.append(
-            Refusal(
-                "floor_build_up",
-                "lower edge of the boards",
-                f"boards start at {edge / MM:g} mm; the sole plate, {skeleton.thickness / MM:g} mm "
-                f"high, takes their screws when they start at {highest / MM:g} mm or lower",
-                "pack the sole plate up to the finished floor and measure the wall from there, without a build-up",
-            )
-        )
-    if skeleton.length < 2 * skeleton.thickness + rules.least_bay:
-        least = 2 * skeleton.thickness + rules.least_bay
-        refusals.append(
-            Refusal("length", "whole wall", f"{skeleton.length / MM:g} mm", f"at least {least / MM:g} mm")
-        )
-    if refusals:
-        raise OptionError(refusals)
-
-
 def least_sheet_cost(
     given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
 ) -> int:
     """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
     total = 0
+    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
     for product, stocks in sheets.items():
         area = 0
         for lining in linings:
-            if lining.product == product:
+            if lining.product == product and profile is not None:
+                area += face_area(profile, given.clears)
+            elif lining.product == product:
                 low, high = lining.courses[0][0], lining.courses[-1][1]
                 area += given.wall.length * (high - low)
                 area -= sum(

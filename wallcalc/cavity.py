@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.records import Clear, Frame, Member, SlabPiece
+from wallcalc.tapers import is_square
+from wallcalc.uneven_bays import sloped_bays
 
 if TYPE_CHECKING:
     from wallcalc.price_book import FillProduct, SlabStock
@@ -153,7 +155,7 @@ def fill_bays(
     stand side by side. Up a bay, whole slabs that meet will do, else the last is cut
     ``fill.friction_height_least`` over; slabs may be turned. Ways rank in that order, then by fewest pieces,
     then by the price of the slab they use up, then by fewest cuts. Deterministic; each size of bay is worked
-    out once.
+    out once. A bay with a sloping side is filled like the rectangle round it and the slab cut to the slope on site.
 
     Parameters
     ----------
@@ -193,7 +195,15 @@ def fill_bays(
                 )
             ]
         )
-    found = bays(frame)
+    if frame.profile is None:
+        found = [(*bay, ()) for bay in bays(frame)]
+    else:
+        patches = sloped_bays(frame)
+        outlines = [() if is_square(p.outline) else p.outline for p in patches]
+        found = [
+            (p.box[0], p.box[1], p.box[2] - p.box[0], p.box[3] - p.box[1], outline)
+            for p, outline in zip(patches, outlines, strict=True)
+        ]
     widths = {_Width(s.length, s.width, s.price_per_pack / s.per_pack) for s in slabs}
     stocks = tuple(sorted(widths, key=lambda w: (w.width, w.length, w.price)))
     limits = _Limits(
@@ -204,10 +214,12 @@ def fill_bays(
         keep=rules.tenths("cutting.keep_slab"),
     )
     out = []
-    for number, (x, y, width, height) in enumerate(found, start=1):
+    for number, (x, y, width, height, outline) in enumerate(found, start=1):
         way = _way(width, height, stocks, limits)
         out.append(
-            SlabPiece(f"C{number}", x, y, width, height, fill_product.thickness, way.pieces, way.how),
+            SlabPiece(
+                f"C{number}", x, y, width, height, fill_product.thickness, way.pieces, way.how, outline
+            ),
         )
     return tuple(out)
 

@@ -56,11 +56,11 @@ def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choice
     Raises
     ------
     OptionError
-        With every reason at once: products the book does not have, what cannot be worked out yet.
+        With every reason at once: products the book does not have.
     WallError
         When an opening does not fit the wall.
     """
-    refusals = list(_not_yet(wall))
+    refusals: list[Refusal] = []
     sizes = str(rules.value("catalogue.sizes"))
     timber: tuple[TimberStock, ...] = ()
     try:
@@ -161,16 +161,3 @@ def _unknown(field: str, found: str, sold: Sequence[str]) -> Refusal:
     names = ", ".join(sold)
     change = f"use one of {names}" if names else "add it to the price book"
     return Refusal(field, "price book", f"found {found!r}, which the price book does not have", change)
-
-
-def _not_yet(wall: Wall) -> Sequence[Refusal]:
-    """Return refusals of what the wall asks and cannot be worked out yet: never ignored."""
-    refusals = []
-    if not wall.is_level:
-        heights = ", ".join(f"{h / MM:g} mm at {x / MM:g} mm" for x, h in wall.heights)
-        refusals.append(
-            Refusal(
-                "height", "wall file", f"{heights}: uneven heights are not worked out yet", "give one height"
-            )
-        )
-    return refusals

@@ -11,7 +11,9 @@ from dataclasses import dataclass
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
+from wallcalc.uneven_boards import thin_piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +73,16 @@ def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tu
     return tuple(itertools.pairwise(edges))
 
 
+UNEVEN_PITCH = 10 * MM
+"""Steps in which another height of a joint is looked for where floor or ceiling are uneven (not a trade rule)."""
+
 Strip = tuple[int, int, str]
 """Lower edge and upper edge of a strip of board, and what is beside it."""
 
 
-def thin_strip(courses: Sequence[tuple[int, int]], clears: Sequence[Clear], least: int) -> Strip | None:
+def thin_strip(
+    courses: Sequence[tuple[int, int]], clears: Sequence[Clear], least: int, profile: Profile | None = None
+) -> Strip | None:
     """Return the first strip of board, of a course or between a joint and an opening, that is too thin to fix.
 
     Parameters
@@ -86,7 +93,11 @@ def thin_strip(courses: Sequence[tuple[int, int]], clears: Sequence[Clear], leas
         Structural openings.
     least : int
         Least height of a strip that takes a screw, 0.1 mm.
+    profile : Profile, optional
+        Lines of an uneven wall.
     """
+    if profile is not None:
+        return thin_piece(courses, clears, least, profile)
     for low, high in courses:
         if high - low < least:
             return low, high, "course"
@@ -105,6 +116,7 @@ def check_strips(
     clears: Sequence[Clear],
     least: int,
     advised: int,
+    profile: Profile | None = None,
 ) -> None:
     """Refuse courses that leave a strip of board too thin to fix, naming the nearest height that does not.
 
@@ -122,22 +134,25 @@ def check_strips(
         Least height of a strip that takes a screw, 0.1 mm.
     advised : int
         Height from which a strip needs no caution, 0.1 mm; the change named keeps to it where it can.
+    profile : Profile, optional
+        Lines of an uneven wall.
 
     Raises
     ------
     OptionError
         When a strip is thinner.
     """
-    strip = thin_strip(courses, clears, least)
+    strip = thin_strip(courses, clears, least, profile)
     if strip is None:
         return
     bottom, top = courses[0][0], courses[-1][1]
     change = "use a longer or a shorter sheet, or boards the other way"
     if len(courses) > 1:
         near = courses[1][0]
-        heights = sorted(range(-(-bottom // MM) * MM + MM, top, MM), key=lambda y: (abs(y - near), y))
+        pitch = MM if profile is None else UNEVEN_PITCH
+        heights = sorted(range(-(-bottom // MM) * MM + MM, top, pitch), key=lambda y: (abs(y - near), y))
         for at, wanted in ((y, w) for w in (advised, least) for y in heights):
-            if thin_strip(split_height(bottom, top, step, at), clears, wanted) is None:
+            if thin_strip(split_height(bottom, top, step, at), clears, wanted, profile) is None:
                 change = f"put a horizontal joint at {at / MM:g} mm (course_from={at / MM:g})"
                 break
     raise OptionError(
@@ -161,6 +176,7 @@ def second_layer(
     clears: Sequence[Clear] = (),
     least: int = 0,
     fits: Callable[[tuple[tuple[int, int], ...]], bool] | None = None,
+    profile: Profile | None = None,
 ) -> tuple[tuple[int, int], ...]:
     """Return courses of the second layer, their joints at least an offset from the first layer's.
 
@@ -184,6 +200,8 @@ def second_layer(
         Least height of a strip that takes a screw, 0.1 mm.
     fits : callable, optional
         Whether courses keep off what services need.
+    profile : Profile, optional
+        Lines of an uneven wall.
 
     Raises
     ------
@@ -206,7 +224,8 @@ def second_layer(
             continue
         courses = split_height(bottom, top, step, start)
         apart = all(abs(low - joint) >= offset for low, _ in courses[1:] for joint in taken)
-        if apart and thin_strip(courses, clears, least) is None and (fits is None or fits(courses)):
+        thin = thin_strip(courses, clears, least, profile)
+        if apart and thin is None and (fits is None or fits(courses)):
             return courses
     raise OptionError(
         [

@@ -140,6 +140,11 @@ def perimeter(frame: Frame) -> int:
     int
         In 0.1 mm.
     """
+    if frame.profile is not None:
+        floor = frame.profile.floor
+        return frame.profile.perimeter - sum(
+            floor.length(c.left, c.right) for c in frame.clears if c.kind == "door"
+        )
     doors = sum(c.right - c.left for c in frame.clears if c.bottom == 0)
     return 2 * (frame.length + frame.height) - doors
 
@@ -257,7 +262,7 @@ def plate_fixings(plate: Member, rules: Rules, joists: Joists | None = None) -> 
     -------
     int
     """
-    clear = plate.width - 2 * rules.tenths("frame.plate_end_fixing")
+    clear = (plate.length if plate.outline else plate.width) - 2 * rules.tenths("frame.plate_end_fixing")
     number = screws_along(clear, rules.tenths("frame.plate_fixing_centres"))
     number = max(number, int(rules.value("frame.plate_least_fixings")))
     return max(number, len(joists_crossed(joists, plate.x, plate.right))) if joists is not None else number

@@ -12,17 +12,20 @@ from wallcalc import backing
 from wallcalc.board_course import Laid, Shape
 from wallcalc.boarding import Boarding, joints_of
 from wallcalc.courses import Lining
-from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_notes import boarding_notes
 from wallcalc.frame_rules import FrameRules
-from wallcalc.given import MM, Service
+from wallcalc.given import Service
 from wallcalc.hung_backing import Backing, back_rows, hung_notes, pattress_members, serve_items
 from wallcalc.noggin_rows import Noggin, Row, joint_rows, place_noggins, stability_rows
 from wallcalc.noggin_steps import keep_off_services
+from wallcalc.opening_room import check_level, check_uneven
 from wallcalc.plates import sole_runs, split_plate
+from wallcalc.profile import Profile
 from wallcalc.records import EDGES, Board, Clear, CutOut, Frame, Joint, Member
 from wallcalc.service_holes import bored, pierced, service_notes
 from wallcalc.stud_lines import Upright
+from wallcalc.uneven_frame import check_lengths, plates_along, shaped, upright_outlines
+from wallcalc.uneven_joints import real_edges
 
 PREFIX = {
     "sole plate": "SP",
@@ -46,7 +49,8 @@ class Skeleton:
     """Sizes that everything in the frame hangs on, 0.1 mm.
 
     ``head`` is the underside of the head plate; ``longest`` the longest piece that can be cut from the timber on
-    sale; ``plate_places`` where joints of the head plate may fall (None: over any stud).
+    sale; ``plate_places`` where joints of the head plate may fall (None: over any stud). Of an uneven wall ``height``
+    is the highest and ``profile`` holds its lines, which ``head`` then does not follow.
     """
 
     length: int
@@ -57,6 +61,7 @@ class Skeleton:
     packing: int
     longest: int
     plate_places: tuple[int, ...] | None = None
+    profile: Profile | None = None
 
     @property
     def head(self) -> int:
@@ -104,7 +109,12 @@ def build_frame(
     OptionError
         When an opening or the floor build-up leaves no room for the timber it needs.
     """
-    _check_openings(skeleton, clears)
+    profile = skeleton.profile
+    if profile is None:
+        check_level(skeleton.head, skeleton.thickness, clears)
+    else:
+        beside = skeleton.thickness if rules.jamb == "king and trimmer" else 0
+        check_uneven(profile, clears, skeleton.thickness, beside)
     laid: list[list[Laid]] = [[] for _ in linings]
     numbers: list[list[int]] = [[] for _ in linings]
     subjects: dict[int, list[str]] = {}
@@ -123,6 +133,7 @@ def build_frame(
     if hung is not None:
         uprights, said = hung.double(uprights)
     rows = joint_rows(backing.horizontal_asks(linings, laid, rules), skeleton.thickness, skeleton.depth)
+    floor = 0 if profile is None else profile.lowest
 
     def place(wanted: Sequence[Row]) -> list[Noggin]:
         placed = place_noggins(
@@ -134,6 +145,7 @@ def build_frame(
             skeleton.thickness,
             rules.noggin_over_door_from,
             rules.noggin_min,
+            profile,
         )
         if not services:
             return placed
@@ -142,7 +154,7 @@ def build_frame(
         )
 
     if hung is None:
-        rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules)
+        rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules, floor)
         members = _members(skeleton, clears, uprights, place(rows), rules)
     else:
         noggins, pattresses = back_rows(hung, rows, uprights, place, skeleton, rules)
@@ -154,12 +166,13 @@ def build_frame(
     for lining, pieces, courses in zip(linings, laid, numbers, strict=True):
         marked = _boards(lining, pieces, courses)
         boards += [b for b, _ in marked]
-        found = backing.vertical_joints(marked, clears, rules) + backing.horizontal_joints(
-            marked, clears, rules
-        )
-        found += backing.corner_joints([b for b, _ in marked], skeleton.length)
+        found = backing.vertical_joints(marked, clears, rules, profile)
+        found += backing.horizontal_joints(marked, clears, rules, profile)
+        found += backing.corner_joints([b for b, _ in marked], skeleton.length, profile)
         joints += [
-            Joint(j.side, j.layer, j.x1, j.y1, j.x2, j.y2, j.kind, backing.backed(j, members), j.need)
+            Joint(
+                j.side, j.layer, j.x1, j.y1, j.x2, j.y2, j.kind, backing.backed(j, members, profile), j.need
+            )
             for j in found
         ]
     return Frame(
@@ -171,6 +184,7 @@ def build_frame(
         tuple(joints),
         (*boarding_notes(boarding, linings, served), *service_notes(members), *said),
         holes=bored(members, services, skeleton.height),
+        profile=profile,
     )
 
 
@@ -179,52 +193,6 @@ def _serve(upright: Upright, served: dict[int, tuple[str, ...]]) -> Upright:
     if not extra or upright.role not in ("stud", "short stud"):
         return upright
     return Upright(upright.x, upright.right, upright.role, upright.zone, (*upright.serves, *extra))
-
-
-def _check_openings(skeleton: Skeleton, clears: Sequence[Clear]) -> None:
-    refusals = []
-    t = skeleton.thickness
-    for clear in clears:
-        over = skeleton.head - clear.top
-        if over < t and over != 0:
-            refusals.append(
-                Refusal(
-                    "door head",
-                    f"{clear.kind} at {clear.left / MM:g} mm",
-                    f"{over / MM:g} mm between the opening and the head plate",
-                    f"lower the opening by {(t - over) / MM:g} mm, "
-                    f"or let it end at the plate ({skeleton.head / MM:g} mm)",
-                )
-            )
-        elif 0 < over - t < t:
-            refusals.append(
-                Refusal(
-                    "short studs",
-                    f"{clear.kind} at {clear.left / MM:g} mm",
-                    f"{(over - t) / MM:g} mm between the door head and the head plate, too short for a stud",
-                    f"raise the opening by {(over - t) / MM:g} mm, or lower it by {(2 * t - over) / MM:g} mm",
-                )
-            )
-        if clear.kind == "hatch" and 2 * t < clear.bottom < 3 * t:
-            refusals.append(
-                Refusal(
-                    "short studs",
-                    f"hatch at {clear.left / MM:g} mm",
-                    f"{(clear.bottom - 2 * t) / MM:g} mm between the sill and the sole plate, too short for a stud",
-                    f"lower it to {2 * t / MM:g} mm, or raise it to {3 * t / MM:g} mm",
-                )
-            )
-        if clear.kind == "hatch" and clear.bottom < 2 * t and clear.bottom != t:
-            refusals.append(
-                Refusal(
-                    "sill",
-                    f"hatch at {clear.left / MM:g} mm",
-                    f"its lower edge at {clear.bottom / MM:g} mm leaves no room for a sill over the sole plate",
-                    f"raise it to {2 * t / MM:g} mm, or let it start on the plate ({t / MM:g} mm)",
-                )
-            )
-    if refusals:
-        raise OptionError(refusals)
 
 
 def _members(
@@ -251,23 +219,39 @@ def _members(
     least = rules.plate_least_fixings * rules.plate_end_fixing
     members = []
     sole_joints: list[int] = []
+    profile = skeleton.profile
     for start, end in sole_runs(skeleton.length, clears):
+        if profile is not None:
+            found = plates_along(profile, start, end, t, skeleton.longest, (studs, others), (), least, False)
+            members += [shaped(member("sole plate", 0, 0, t, t), outline) for outline in found]
+            sole_joints += [m.right for m in members[-len(found) :] if m.right != end]
+            continue
         pieces = split_plate(start, end, skeleton.longest, (studs, others), (), least, "sole plate")
         sole_joints += [b for _, b in pieces[:-1]]
         members += [member("sole plate", a, 0, b - a, t) for a, b in pieces]
     places = (studs, others) if skeleton.plate_places is None else (skeleton.plate_places,)
     near = {x for group in places for x in group for s in sole_joints if abs(x - s) < t}
-    pieces = split_plate(0, skeleton.length, skeleton.longest, places, near, least, "head plate")
-    members += [member("head plate", a, head, b - a, t) for a, b in pieces]
+    if profile is not None:
+        found = plates_along(profile, 0, skeleton.length, t, skeleton.longest, places, near, least, True)
+        members += [shaped(member("head plate", 0, 0, t, t), outline) for outline in found]
+    else:
+        pieces = split_plate(0, skeleton.length, skeleton.longest, places, near, least, "head plate")
+        members += [member("head plate", a, head, b - a, t) for a, b in pieces]
     for u in uprights:
+        if profile is not None:
+            for outline in upright_outlines(u.x, u.right, u.zone, u.role == "trimmer", clears, profile, t):
+                members.append(shaped(member(u.role, u.x, 0, t, t, u.serves), outline))
+            continue
         for bottom, top in _stretches(u, clears, t, head):
             members.append(member(u.role, u.x, bottom, u.right - u.x, top - bottom, u.serves))
     bearing = t if rules.jamb == "king and trimmer" else 0
     for clear in clears:
         width = clear.right - clear.left + 2 * bearing
-        if clear.top < head:
+        under = head if profile is None else profile.head.least(clear.left, clear.right)
+        over = t if profile is None else profile.sole.most(clear.left, clear.right)
+        if clear.top < under:
             members.append(member("door head", clear.left - bearing, clear.top, width, t, ("opening",)))
-        if clear.kind == "hatch" and clear.bottom > t:
+        if clear.kind == "hatch" and clear.bottom > over:
             width = clear.right - clear.left
             members.append(member("sill", clear.left, clear.bottom - t, width, t, ("opening",)))
     for n in noggins:
@@ -289,6 +273,10 @@ def _members(
                 n.flat,
             )
         )
+        if n.outline:
+            members[-1] = shaped(members[-1], n.outline)
+    if profile is not None:
+        check_lengths(members, skeleton.longest)
     return _grouped(members)
 
 
@@ -312,7 +300,7 @@ def _grouped(members: list[Member]) -> list[Member]:
     first: dict[tuple, str] = {}
     result = []
     for m in members:
-        key = (m.section, m.length)
+        key = (m.section, m.length, *_taper(m))
         first.setdefault(key, f"T{len(first) + 1}")
         result.append(
             Member(
@@ -329,9 +317,18 @@ def _grouped(members: list[Member]) -> list[Member]:
                 m.serves,
                 m.flat,
                 first[key],
+                m.outline,
             )
         )
     return result
+
+
+def _taper(m: Member) -> tuple:
+    """Tell pieces of one length apart that are cut to a slope: by their outlines, either way round."""
+    if not m.outline:
+        return ()
+    seen = sorted((x - m.x, y - m.y) for x, y in m.outline)
+    return tuple(min(seen, sorted((m.right - x, y - m.y) for x, y in m.outline)))
 
 
 def _boards(
@@ -352,6 +349,7 @@ def _boards(
         bound = {e for e, k in named.items() if k == "bound"}
         if shape[2] == 2:
             bound |= {"top", "bottom"} if lining.lying else {"left", "right"}
+        bound = real_edges(patch.outline, bound)
         board = Board(
             mark=f"{lining.side}{lining.layer}-{number}",
             side=lining.side,

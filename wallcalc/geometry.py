@@ -152,12 +152,12 @@ def covered(low: int, high: int, pieces: Iterable[tuple[int, int]]) -> bool:
 
 
 def spans(outline: Sequence[tuple[int, int]], at: int, *, upright: bool) -> tuple[tuple[int, int], ...]:
-    """Return where a line across a right-angled outline lies inside it.
+    """Return where a line across an outline lies inside it, rounded down where a side slopes.
 
     Parameters
     ----------
     outline : sequence of (int, int)
-        Corners in order, sides along the axes, 0.1 mm.
+        Corners in order, 0.1 mm.
     at : int
         x of an upright line, or y of a level one, 0.1 mm.
     upright : bool
@@ -174,6 +174,9 @@ def spans(outline: Sequence[tuple[int, int]], at: int, *, upright: bool) -> tupl
     for point in outline:
         if previous[j] == point[j] and min(previous[i], point[i]) <= at < max(previous[i], point[i]):
             crossings.append(point[j])
+        elif previous[j] != point[j] and min(previous[i], point[i]) <= at < max(previous[i], point[i]):
+            rise, run = point[j] - previous[j], point[i] - previous[i]
+            crossings.append(previous[j] + rise * (at - previous[i]) // run)
         previous = point
     crossings.sort()
     return tuple(zip(crossings[::2], crossings[1::2], strict=True))

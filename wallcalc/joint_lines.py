@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from wallcalc.frame_rules import FrameRules
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.services import OPEN, Closed
 from wallcalc.stud_lines import Upright, spans
@@ -64,6 +65,7 @@ def joint_lines(
     rules: FrameRules,
     between: bool,
     closed: Closed = OPEN,
+    profile: Profile | None = None,
 ) -> tuple[JointLine, ...]:
     """Return the lines on which vertical joints may fall, left to right.
 
@@ -85,6 +87,8 @@ def joint_lines(
         Whether lines between studs and tight beside them are wanted too (several layers compete for the studs).
     closed : Closed
         Where services keep uprights away: no line's stud or pair enters there; studs tight beside are tried too.
+    profile : Profile, optional
+        Lines of an uneven wall.
     """
     standing = {u.line for u in uprights if u.role in ("stud", "short stud")}
     jambs = [x for c in clears for x in (c.left, c.right)]
@@ -125,10 +129,15 @@ def joint_lines(
         if near < rules.jamb_fail:
             continue
         zone = zone_of(x, clears)
+        if profile is not None:
+            height = profile.ceiling.under(x)
         if zone >= 0 and x not in standing and clears[zone].top + thickness >= height:
             continue
         stands = x in standing
-        taken = upright_length(zone, clears, height, rules.head_packing, thickness)
+        if profile is None:
+            taken = upright_length(zone, clears, height, rules.head_packing, thickness)
+        else:
+            taken = profile.upright(x, clears[zone] if zone >= 0 else None, thickness)
         lefts, rights = blocks[zone if zone >= 0 else -1]
         room = _room(x, lefts, rights, thickness, stands)
         alone = closed.free(x - half, x - half + thickness, zone)

@@ -12,8 +12,10 @@ from itertools import pairwise
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.stud_lines import Upright
+from wallcalc.uneven_rows import cut_to_plates, plate_blocks
 
 Piece = tuple[int, int, bool, str]
 """A piece of a row: offset of its lower edge from the row's height, its height, flat, the faces it backs."""
@@ -60,6 +62,7 @@ class Noggin:
     flat: bool
     faces: str
     serves: tuple[str, ...]
+    outline: tuple[tuple[int, int], ...] = ()
 
 
 def joint_rows(asks: Iterable[Ask], thickness: int, depth: int) -> list[Row]:
@@ -110,7 +113,7 @@ def _clash(below: Row, above: Row, thickness: int, depth: int) -> bool:
     return apart < 0 and not (flats and 2 * thickness <= depth)
 
 
-def stability_heights(taken: Iterable[int], height: int, spacing: int) -> list[int]:
+def stability_heights(taken: Iterable[int], height: int, spacing: int, floor: int = 0) -> list[int]:
     """Return heights of the rows that keep studs straight, bottom up.
 
     One row at mid-height, or as many equal rows as keep them no more than the spacing apart. Rows that are there
@@ -122,8 +125,10 @@ def stability_heights(taken: Iterable[int], height: int, spacing: int) -> list[i
         Heights of rows that are there anyway, 0.1 mm.
     height, spacing : int
         Of the wall, and the largest distance between rows, 0.1 mm.
+    floor : int
+        Where an uneven floor is lowest, 0.1 mm.
     """
-    edges = [0, *sorted(taken), height]
+    edges = [floor, *sorted(taken), height]
     found = []
     for low, high in pairwise(edges):
         count = -(-(high - low) // spacing) - 1
@@ -137,12 +142,14 @@ def _round(numerator: int, denominator: int) -> int:
     return (2 * numerator + denominator) // (2 * denominator)
 
 
-def stability_rows(joint: Sequence[Row], height: int, thickness: int, rules: FrameRules) -> list[Row]:
+def stability_rows(
+    joint: Sequence[Row], height: int, thickness: int, rules: FrameRules, floor: int = 0
+) -> list[Row]:
     """Return the stability rows that the rules ask for beside the rows of board joints."""
     if not rules.stability_rows:
         return []
     piece = (-(thickness // 2), thickness, False, "AB")
-    heights = stability_heights([r.y for r in joint], height, rules.stability_spacing)
+    heights = stability_heights([r.y for r in joint], height, rules.stability_spacing, floor)
     return [Row(y, thickness, (piece,), ("stability",), False) for y in heights]
 
 
@@ -155,6 +162,7 @@ def place_noggins(
     thickness: int,
     over_door_from: int,
     shortest: int = 0,
+    profile: Profile | None = None,
 ) -> list[Noggin]:
     """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
 
@@ -175,6 +183,8 @@ def place_noggins(
         Least height above a door head from which stability noggins are placed there, 0.1 mm.
     shortest : int
         Shortest noggin worth nailing, 0.1 mm: narrower bays get none for stability alone.
+    profile : Profile, optional
+        Lines of an uneven wall, see :mod:`wallcalc.uneven_rows`.
 
     Raises
     ------
@@ -187,10 +197,15 @@ def place_noggins(
         for left, right, zone in bays_at(uprights, clears, row.y):
             if not row.for_joint and right - left < shortest:
                 continue
-            blocks = [(0, thickness), (head, height)]
+            blocks: list[tuple[int, int]] | None = [(0, thickness), (head, height)]
+            if profile is not None:
+                blocks = plate_blocks(profile, left, right, row.y, row.need, thickness, row.for_joint)
+                if blocks is None:
+                    continue
             if zone >= 0:
                 clear = clears[zone]
-                over = height - clear.top - thickness
+                top = height if profile is None else profile.ceiling.least(clear.left, clear.right)
+                over = top - clear.top - thickness
                 if row.y > clear.top and not row.for_joint and over < over_door_from:
                     continue
                 sill = clear.bottom - thickness if clear.bottom > 0 else 0
@@ -201,12 +216,48 @@ def place_noggins(
             if not placed:
                 continue
             bay += 1
+            if profile is not None:
+                noggins += _cut(row, number, bay, left, right, placed, profile)
+                continue
             for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):
                 part = chr(ord("a") + i) if len(placed) > 1 else ""
                 noggins.append(
                     Noggin(number, bay, part, left, bottom, right - left, tall, flat, faces, row.serves)
                 )
     return noggins
+
+
+def _cut(
+    row: Row,
+    number: int,
+    bay: int,
+    left: int,
+    right: int,
+    placed: Sequence[tuple[int, Piece]],
+    profile: Profile,
+) -> list[Noggin]:
+    """Noggins of a bay cut to the slope of the plates."""
+    found = [
+        (box, outline, piece)
+        for bottom, piece in placed
+        for box, outline in cut_to_plates(profile, (left, bottom, right, bottom + piece[1]))
+    ]
+    return [
+        Noggin(
+            number,
+            bay,
+            chr(ord("a") + i) if len(found) > 1 else "",
+            box[0],
+            box[1],
+            box[2] - box[0],
+            box[3] - box[1],
+            piece[2],
+            piece[3],
+            row.serves,
+            outline,
+        )
+        for i, (box, outline, piece) in enumerate(found)
+    ]
 
 
 def _no_gap(row: Row, left: int, right: int) -> Refusal:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wallcalc.errors import Problem, WallError
 from wallcalc.given import MM, Opening, Wall
+from wallcalc.profile import Line, floor_and_ceiling
 from wallcalc.records import Clear
 
 if TYPE_CHECKING:
@@ -18,7 +20,8 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
 
     A door given by its leaf gets width = leaf + 2 x (gap + lining + packing) and height above finished floor =
     clearance under the leaf + leaf height + gap + lining + packing at the head (values and sources in the rule
-    file). A door's opening starts at the floor the wall stands on.
+    file). A door's opening starts at the floor the wall stands on; where that is uneven it reaches down to its lowest
+    place within the opening and its height is measured from the highest, so that the leaf clears it.
 
     Parameters
     ----------
@@ -38,8 +41,11 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     """
     problems: list[Problem] = []
     clears = []
+    lines = floor_and_ceiling(wall)
     for number, opening in enumerate(wall.openings, start=1):
         clear = _clear(number - 1, opening, wall, rules)
+        if lines is not None and clear.kind == "door":
+            clear = _on_the_floor(lines, clear)
         where = f"opening[{number}]"
         if clear.left < 0 or clear.right > wall.length:
             problems.append(
@@ -49,12 +55,13 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
                     f"an opening within 0 to {wall.length / MM:g} mm",
                 )
             )
-        if clear.top > wall.height:
+        most = wall.height if lines is None else _ceiling(lines, clear)
+        if clear.top > most:
             problems.append(
                 Problem(
                     f"{where}.height",
                     f"top of the structural opening at {clear.top / MM:g} mm",
-                    f"no more than the wall's height of {wall.height / MM:g} mm",
+                    f"no more than the wall's height {'of' if lines is None else 'there,'} {most / MM:g} mm",
                 )
             )
         clears.append(clear)
@@ -71,6 +78,24 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     if problems:
         raise WallError(problems, wall.name)
     return tuple(clears)
+
+
+def _inside(clear: Clear, end: int) -> tuple[int, int]:
+    """Left and right of an opening, within the wall."""
+    left = min(max(clear.left, 0), end - 1)
+    return left, min(max(clear.right, left + 1), end)
+
+
+def _ceiling(lines: tuple[Line, Line], clear: Clear) -> int:
+    """Lowest height of the ceiling over an opening, 0.1 mm."""
+    return lines[1].least(*_inside(clear, lines[1].points[-1][0]))
+
+
+def _on_the_floor(lines: tuple[Line, Line], clear: Clear) -> Clear:
+    """Return a door's opening put on an uneven floor."""
+    floor = lines[0]
+    at = _inside(clear, floor.points[-1][0])
+    return replace(clear, bottom=floor.least(*at), top=clear.top + floor.most(*at))
 
 
 def _clear(index: int, opening: Opening, wall: Wall, rules: Rules) -> Clear:

@@ -8,6 +8,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from wallcalc.cut_records import Bar as Bar
+from wallcalc.cut_records import CutPlan as CutPlan
+from wallcalc.cut_records import Leftover as Leftover
+from wallcalc.cut_records import SheetCut as SheetCut
+from wallcalc.cut_records import SheetUse as SheetUse
+
+if TYPE_CHECKING:
+    from wallcalc.profile import Profile
 
 ROLES = (
     "sole plate",
@@ -48,7 +58,9 @@ class Member:
 
     ``depth`` is its size through the wall, ``faces`` the linings it touches ("A", "B" or "AB"; a flat noggin
     backs one face only). ``length`` is what is cut. ``serves`` says why it is there. ``flat`` is True for a
-    noggin laid with its wide face to the board.
+    noggin laid with its wide face to the board. ``outline`` lists the corners (x, y), anticlockwise, of a piece cut to
+    a slope, whose bounding rectangle the rectangle then is and whose ``length`` runs from point to point; it is empty
+    for a square-cut piece.
     """
 
     mark: str
@@ -64,6 +76,7 @@ class Member:
     serves: tuple[str, ...] = ()
     flat: bool = False
     cut_group: str = ""
+    outline: tuple[tuple[int, int], ...] = ()
 
     @property
     def right(self) -> int:
@@ -74,6 +87,12 @@ class Member:
     def top(self) -> int:
         """Top edge, 0.1 mm."""
         return self.y + self.height
+
+    @property
+    def corners(self) -> tuple[tuple[int, int], ...]:
+        """Corners anticlockwise, of the outline or the rectangle, 0.1 mm."""
+        right, top = self.x + self.width, self.y + self.height
+        return self.outline or ((self.x, self.y), (right, self.y), (right, top), (self.x, top))
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -216,7 +235,9 @@ class Joint:
 
     @property
     def length(self) -> int:
-        """Length of the joint, 0.1 mm."""
+        """Length of the joint, 0.1 mm; along the slope where it slopes."""
+        if self.x1 != self.x2 and self.y1 != self.y2:
+            return round(math.hypot(self.x2 - self.x1, self.y2 - self.y1))
         return abs(self.x2 - self.x1) + abs(self.y2 - self.y1)
 
 
@@ -224,7 +245,8 @@ class Joint:
 class SlabPiece:
     """The fill of one bay: its rectangle, the slab thickness, and the pieces it is made of.
 
-    ``pieces`` lists (length, width) of each piece of slab; ``how`` is "friction", "cut" or "pieced".
+    ``pieces`` lists (length, width) of each piece of slab; ``how`` is "friction", "cut" or "pieced". ``outline`` lists
+    the corners of a bay with a sloping side, whose bounding rectangle the rectangle then is.
     """
 
     mark: str
@@ -235,72 +257,15 @@ class SlabPiece:
     thickness: int
     pieces: tuple[tuple[int, int], ...]
     how: str
+    outline: tuple[tuple[int, int], ...] = ()
 
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """One bought length of timber and what is cut from it, in order."""
-
-    code: str
-    section: str
-    length: int
-    cuts: tuple[tuple[str, int], ...]
-    offcut: int
-    kerf_loss: int
-
-
-@dataclass(frozen=True, slots=True)
-class SheetCut:
-    """A blank cut from a sheet: mark, position along and across the sheet, size.
-
-    ``parent`` is the board whose cut-out it comes from (None: from the sheet itself).
-    """
-
-    mark: str
-    x: int
-    y: int
-    length: int
-    width: int
-    parent: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Leftover:
-    """A rectangle left of a sheet: position along and across, size, number of bound long edges."""
-
-    x: int
-    y: int
-    length: int
-    width: int
-    bound: int
-
-
-@dataclass(frozen=True, slots=True)
-class SheetUse:
-    """One bought sheet (or slab) and what is cut from it."""
-
-    code: str
-    length: int
-    width: int
-    cuts: tuple[SheetCut, ...]
-    leftovers: tuple[Leftover, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class CutPlan:
-    """A cutting plan of one material with its proof.
-
-    ``cost`` and ``lower_bound`` are in cents; ``proven`` is True only when the plan is shown to be the cheapest
-    over ``scope``; ``method`` says how.
-    """
-
-    material: str
-    uses: tuple[Bar, ...] | tuple[SheetUse, ...]
-    cost: int
-    lower_bound: int
-    proven: bool
-    scope: str
-    method: str
+    @property
+    def area(self) -> float:
+        """Clear area of the bay, (0.1 mm)^2."""
+        pts = self.outline
+        if not pts:
+            return self.width * self.height
+        return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(pts, pts[1:] + pts[:1], strict=True)) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,6 +342,7 @@ class JoistNoggin:
 class Frame:
     """The frame and linings of a wall: what every later stage works from.
 
+    ``height`` is the highest ceiling; ``profile`` holds the lines of floor and ceiling where they are uneven.
     ``joist_noggins`` are cut and bought with the members but lie outside the wall.
     """
 
@@ -389,3 +355,4 @@ class Frame:
     notes: tuple[str, ...] = field(default=())
     joist_noggins: tuple[JoistNoggin, ...] = field(default=())
     holes: tuple[Hole, ...] = field(default=())
+    profile: Profile | None = None

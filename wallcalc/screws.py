@@ -8,85 +8,18 @@ are integers of 0.1 mm.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wallcalc.geometry import spans
 from wallcalc.records import Board, Clear, Frame, Member
+from wallcalc.screw_rows import ScrewLine, Spacing, between_edges, infill, row_across, screws_along
+from wallcalc.uneven_screws import uneven_board_screws
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
 
-
-@dataclass(frozen=True, slots=True)
-class Spacing:
-    """How boards are screwed, 0.1 mm.
-
-    Attributes
-    ----------
-    most : int
-        Largest distance between neighbouring screws along a support.
-    corner : int
-        The same along an external angle (the edges of an opening).
-    edge_bound, edge_cut : int
-        Least distance from a bound and from a cut edge of the board.
-    timber_edge : int
-        Least distance from the edge of the timber.
-    """
-
-    most: int
-    corner: int
-    edge_bound: int
-    edge_cut: int
-    timber_edge: int
-
-
-@dataclass(frozen=True, slots=True)
-class ScrewLine:
-    """A row of screws of one board along one support.
-
-    ``board`` and ``member`` are marks, the ends are the first and last screw, ``count`` the number of
-    screws set at equal distances.
-    """
-
-    board: str
-    side: str
-    layer: int
-    member: str
-    x1: int
-    y1: int
-    x2: int
-    y2: int
-    count: int
-
-    def points(self) -> tuple[tuple[float, float], ...]:
-        """Return where each screw goes, (x, y) in 0.1 mm."""
-        if self.count == 1:
-            return (((self.x1 + self.x2) / 2, (self.y1 + self.y2) / 2),)
-        step = self.count - 1
-        return tuple(
-            (self.x1 + (self.x2 - self.x1) * i / step, self.y1 + (self.y2 - self.y1) * i / step)
-            for i in range(self.count)
-        )
-
-
-def screws_along(length: int, most: int) -> int:
-    """Return the number of screws on a line with one at each end and none further apart than ``most``.
-
-    Parameters
-    ----------
-    length : int
-        Distance between the first and the last screw, 0.1 mm.
-    most : int
-        Largest distance between neighbours, 0.1 mm.
-
-    Returns
-    -------
-    int
-        1 on a line without length.
-    """
-    return 1 if length <= 0 else -(-length // most) + 1
+FULL_HEIGHT = ("end stud", "stud", "double stud", "jamb stud")
 
 
 def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:
@@ -132,8 +65,12 @@ def largest_centres(frame: Frame) -> int:
     int
         In 0.1 mm; 0 when there are fewer than two studs.
     """
-    half = frame.height // 2
-    studs = sorted({m.x + m.width // 2 for m in frame.members if m.height > max(m.width, half)})
+    if frame.profile is not None:
+        tall = [m for m in frame.members if m.role in FULL_HEIGHT]
+    else:
+        half = frame.height // 2
+        tall = [m for m in frame.members if m.height > max(m.width, half)]
+    studs = sorted({m.x + m.width // 2 for m in tall})
     return max(
         (
             b - a
@@ -167,7 +104,11 @@ def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
     out: list[ScrewLine] = []
     for board in frame.boards:
         spacing = spacings[board.layer < outer[board.side]]
-        out += board_screws(board, frame.members, frame.clears, spacing)
+        if frame.profile is None:
+            out += board_screws(board, frame.members, frame.clears, spacing)
+            continue
+        supports = _supports(board, frame.members, spacing.edge_bound)
+        out += uneven_board_screws(board, supports, frame.clears, spacing, frame.profile)
     return tuple(out)
 
 
@@ -262,7 +203,9 @@ def board_screws(
             out.append(ScrewLine(board.mark, board.side, board.layer, member.mark, x1, y1, x2, y2, count))
 
     for member in upright:
-        x = _line(board.x, board.right, member.x, member.right, board.bound_edges, ("left", "right"), spacing)
+        x = row_across(
+            board.x, board.right, member.x, member.right, board.bound_edges, ("left", "right"), spacing
+        )
         low, high = member.y, member.top
         for other in levels:
             if other.x <= x <= other.right:
@@ -272,7 +215,7 @@ def board_screws(
                     high = other.top
         for lo, hi in spans(board.outline, x, upright=True):
             first, last = max(lo, low), min(hi, high)
-            y1, y2 = _between(first, last, lo, hi, board.bound_edges, ("bottom", "top"), spacing)
+            y1, y2 = between_edges(first, last, lo, hi, board.bound_edges, ("bottom", "top"), spacing)
             if y1 > y2:
                 continue
             posts.append((x, first, last))
@@ -287,14 +230,16 @@ def board_screws(
                 add(member, x, turn + (y2 - turn) // rest, x, y2, rest)
     reach = max((m.width for m in upright), default=0)
     for member in levels:
-        y = _line(board.y, board.top, member.y, member.top, board.bound_edges, ("bottom", "top"), spacing)
+        y = row_across(
+            board.y, board.top, member.y, member.top, board.bound_edges, ("bottom", "top"), spacing
+        )
         edge = any(
             (member.y == c.top or member.top == c.bottom) and member.x < c.right and member.right > c.left
             for c in clears
         )
         most = spacing.corner if edge else spacing.most
         for lo, hi in spans(board.outline, y, upright=False):
-            x1, x2 = _between(
+            x1, x2 = between_edges(
                 max(lo, member.x),
                 min(hi, member.right),
                 lo,
@@ -307,71 +252,6 @@ def board_screws(
                 continue
             held = sorted({x for x, low, high in posts if low <= y <= high})
             stops = [x for x in held if member.x - reach <= x <= member.right + reach]
-            for a, b, count in _infill(x1, x2, stops, spacing.edge_cut + spacing.timber_edge, most):
+            for a, b, count in infill(x1, x2, stops, spacing.edge_cut + spacing.timber_edge, most):
                 add(member, a, y, b, y, count)
     return out
-
-
-def _infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> list[tuple[int, int, int]]:
-    """Return (first, last, count) of the screws of a level support between the rows that hold it already.
-
-    ``stops`` are where upright rows cross or end at the support; an end of it that is within ``slack`` of one
-    needs no screw of its own.
-    """
-    if not stops:
-        return [(x1, x2, screws_along(x2 - x1, most))]
-    out = []
-    if stops[0] - x1 > slack:
-        number = -(-(stops[0] - x1) // most)
-        out.append((x1, stops[0] - (stops[0] - x1) // number, number))
-    for a, b in pairwise(stops):
-        number = -(-(b - a) // most) - 1
-        if number > 0:
-            step = (b - a) / (number + 1)
-            out.append((round(a + step), round(b - step), number))
-    if x2 - stops[-1] > slack:
-        number = -(-(x2 - stops[-1]) // most)
-        out.append((stops[-1] + (x2 - stops[-1]) // number, x2, number))
-    return out
-
-
-def _line(
-    board_low: int,
-    board_high: int,
-    low: int,
-    high: int,
-    bound: Sequence[str],
-    names: tuple[str, str],
-    spacing: Spacing,
-) -> int:
-    """Return where the row runs across a member: its middle, or in from the board's edge that lies on it."""
-    first, last = max(board_low, low), min(board_high, high)
-    if first == board_low and board_low > low:
-        edge = board_low + (spacing.edge_bound if names[0] in bound else spacing.edge_cut)
-        return min(edge, last - min(spacing.timber_edge, (last - first) // 2))
-    if last == board_high and board_high < high:
-        edge = board_high - (spacing.edge_bound if names[1] in bound else spacing.edge_cut)
-        return max(edge, first + min(spacing.timber_edge, (last - first) // 2))
-    return (first + last) // 2
-
-
-def _between(
-    low: int,
-    high: int,
-    board_low: int,
-    board_high: int,
-    bound: Sequence[str],
-    names: tuple[str, str],
-    spacing: Spacing,
-) -> tuple[int, int]:
-    """Return the first and last screw of a row: in from the edge of the board, or of the timber."""
-    ends = []
-    for name, at, edge in ((names[0], low, board_low), (names[1], high, board_high)):
-        if at == edge:
-            ends.append(spacing.edge_bound if name in bound else spacing.edge_cut)
-        else:
-            ends.append(spacing.timber_edge)
-    first, last = low + ends[0], high - ends[1]
-    if first > last and high > low:
-        first = last = (low + high) // 2
-    return first, last

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wallcalc.board_course import course_edges
-from wallcalc.courses import Lining, second_layer, split_height, thin_strip
+from wallcalc.courses import UNEVEN_PITCH, Lining, second_layer, split_height, thin_strip
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
 from wallcalc.noggin_steps import Ways, ways_of
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.service_holes import holes_in
 
@@ -87,7 +88,14 @@ def _heights(ways: Ways) -> tuple[tuple[int, int], ...]:
 
 
 def clear_heights(
-    lining: Lining, step: int, room: JointRoom, clears: Sequence[Clear], near: int, *, count: bool
+    lining: Lining,
+    step: int,
+    room: JointRoom,
+    clears: Sequence[Clear],
+    near: int,
+    *,
+    count: bool,
+    profile: Profile | None = None,
 ) -> Iterator[int]:
     """Yield heights of a horizontal joint from which courses keep off services, the nearest first, 0.1 mm.
 
@@ -107,17 +115,19 @@ def clear_heights(
         The height wanted, 0.1 mm.
     count : bool
         Whether as few courses come first.
+    profile : Profile, optional
+        Lines of an uneven wall.
     """
     bottom, top = lining.courses[0][0], lining.courses[-1][1]
     tried = []
-    for at in range(-(-bottom // MM) * MM + MM, top, MM):
+    for at in range(-(-bottom // MM) * MM + MM, top, MM if profile is None else UNEVEN_PITCH):
         courses = split_height(bottom, top, step, at)
         tried.append((len(courses) if count else 0, abs(at - near), at, courses))
     tried.sort(key=lambda t: t[:3])
     seen = set()
     for least in (room.rules.narrow_strip, room.rules.least_strip):
         for _, _, at, courses in tried:
-            if at in seen or thin_strip(courses, clears, least) is not None:
+            if at in seen or thin_strip(courses, clears, least, profile) is not None:
                 continue
             if room.fits(_with(lining, courses)):
                 seen.add(at)
@@ -125,7 +135,13 @@ def clear_heights(
 
 
 def clear_layers(
-    lining: Lining, step: int, start: str | int, room: JointRoom, clears: Sequence[Clear], layers: int
+    lining: Lining,
+    step: int,
+    start: str | int,
+    room: JointRoom,
+    clears: Sequence[Clear],
+    layers: int,
+    profile: Profile | None = None,
 ) -> tuple[Courses, Courses]:
     """Return the courses of a side's first and second layer, moved off services where no height was asked for.
 
@@ -137,6 +153,8 @@ def clear_layers(
         What was asked for: "ceiling", "floor", or a height, which is kept.
     layers : int
         1 or 2; with one layer both answers are the same.
+    profile : Profile, optional
+        Lines of an uneven wall.
 
     Raises
     ------
@@ -151,7 +169,7 @@ def clear_layers(
             return first, first
         offset, least = rules.layer_offset, rules.least_strip
         return first, second_layer(
-            first, step, start, offset, clears, least, lambda tried: room.fits(_with(lining, tried))
+            first, step, start, offset, clears, least, lambda tried: room.fits(_with(lining, tried)), profile
         )
 
     if room.fits(lining):
@@ -162,7 +180,9 @@ def clear_layers(
                 raise
     if isinstance(start, str):
         near = courses[-1][0] if start == "ceiling" else courses[0][1]
-        for number, at in enumerate(clear_heights(lining, step, room, clears, near, count=True)):
+        for number, at in enumerate(
+            clear_heights(lining, step, room, clears, near, count=True, profile=profile)
+        ):
             if number > CLOSE and number % THIN:
                 continue
             with suppress(OptionError):

@@ -11,6 +11,7 @@ from itertools import chain
 from wallcalc.given import Joists
 from wallcalc.joists import joists_crossed
 from wallcalc.records import Frame, Mark, Member, Pierce
+from wallcalc.uneven_marks import line_places, uneven_heights
 
 UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
 LEVEL = ("noggin", "pattress", "door head", "sill")
@@ -20,7 +21,9 @@ def setting_out(frame: Frame, above: Joists | None = None, below: Joists | None 
     """Return the setting-out marks of a frame.
 
     Running dimensions are all from one end, so that errors do not add up; both ends are given so that the
-    tape can hook on either. Heights are from the floor and from the ceiling.
+    tape can hook on either. Heights are from the floor and from the ceiling; those of an uneven wall are from
+    the level line and from the ceiling over the place, and the points measured and the corners of tapered studs have
+    marks too.
 
     Parameters
     ----------
@@ -97,6 +100,8 @@ def _along(frame: Frame, above: Joists | None, below: Joists | None) -> Iterable
         for edge, at in (("left", plate.x), ("right", plate.right)):
             yield Mark(plate.mark, plate.role, "x", edge, at, length - at)
     yield from joist_marks(frame, above, below)
+    if frame.profile is not None:
+        yield from line_places(frame.profile)
     yield from stud_marks(frame)
     seen = set()
     for joint in sorted(frame.joints, key=lambda j: (j.x1, j.side, j.layer, j.y1)):
@@ -124,6 +129,9 @@ def _services(frame: Frame) -> list[tuple[str, Pierce]]:
 
 
 def _heights(frame: Frame) -> Iterable[Mark]:
+    if frame.profile is not None:
+        yield from uneven_heights(frame)
+        return
     height = frame.height
     for clear in frame.clears:
         name = f"{clear.kind} {clear.index + 1}"

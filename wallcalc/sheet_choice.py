@@ -12,8 +12,10 @@ from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
 from wallcalc.price_records import SheetStock
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.service_courses import clear_layers, joint_room
+from wallcalc.uneven_boards import widest_in_one
 
 
 def size_name(stock: SheetStock) -> str:
@@ -65,6 +67,7 @@ def lay_out(
     course_from: str | float,
     rules: FrameRules,
     timber: tuple[int, int] = (0, 0),
+    profile: Profile | None = None,
 ) -> list[Lining]:
     """Return the linings of one side: as few courses as the sheets allow.
 
@@ -94,6 +97,9 @@ def lay_out(
         The rules in force.
     timber : (int, int)
         Thickness and depth of the timber behind horizontal joints, 0.1 mm.
+    profile : Profile, optional
+        Lines of an uneven wall: courses are level lines all the same, and upright boards reach from floor to ceiling
+        where each of them can, however much the two rise along the wall.
     """
     start = course_from if isinstance(course_from, str) else round(course_from * MM)
     bottom = wall.floor_build_up + rules.floor_gap
@@ -102,22 +108,27 @@ def lay_out(
     usable = [s for s in sheets if s.width == widest] if lying else list(sheets)
     lengths = tuple(sorted({s.length for s in usable}))
     step = widest if lying else lengths[-1]
-    courses = split_height(bottom, top, step, start)
-    check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip)
+    one = 0
+    if profile is not None:
+        bottom, top = profile.low.least(0, profile.length), profile.high.most(0, profile.length)
+        one = 0 if lying or not isinstance(start, str) else widest_in_one(profile, sheets)
+    courses = ((bottom, top),) if one else split_height(bottom, top, step, start)
+    check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip, profile)
     room = joint_room(side, wall, rules, *timber)
-    if room is None:
-        second = (
-            second_layer(courses, step, start, rules.layer_offset, clears, rules.least_strip)
-            if layers == 2
-            else courses
-        )
+    if room is None or one:
+        offset, least = rules.layer_offset, rules.least_strip
+        second = courses
+        if layers == 2:
+            second = second_layer(courses, step, start, offset, clears, least, profile=profile)
     else:
         first = Lining(side, 1, product, lying, widest, lengths, courses)
-        courses, second = clear_layers(first, step, start, room, clears, layers)
+        courses, second = clear_layers(first, step, start, room, clears, layers, profile)
     found = []
     for layer, chosen in enumerate((courses, second)[:layers], start=1):
         highest = max(high - low for low, high in chosen)
-        if not lying:
+        if one:
+            widest = one
+        elif not lying:
             widest = max(s.width for s in sheets if s.length >= highest)
         found.append(Lining(side, layer, product, lying, widest, lengths, chosen))
     return found

@@ -25,6 +25,7 @@ from wallcalc.records import (
     SheetUse,
     SlabPiece,
 )
+from wallcalc.tapers import bevels_text, piece
 from wallcalc.waste import fixed_area2
 
 if TYPE_CHECKING:
@@ -53,16 +54,20 @@ def _points(outline: Iterable[tuple[int, int]]) -> list[tuple[float, float]]:
 
 
 def members(records: Sequence[Member], codes: Mapping[str, str]) -> pd.DataFrame:
-    """Return the table of members; ``codes`` maps marks to what they are cut from."""
+    """Return the table of members; ``codes`` maps marks to what they are cut from.
+
+    ``length`` and ``length_long`` run from long point to long point, ``length_short`` is the shorter side; ``bevels``
+    tells the cuts of the lower / upper (left / right) end in degrees off square, and is empty for a square-cut piece.
+    """
     columns = [
         "mark", "role", "section", "x", "y", "width", "height", "length", "depth", "faces", "outline",
-        "length_long", "length_short", "code", "serves", "flat", "cut_group",
+        "length_long", "length_short", "code", "serves", "flat", "cut_group", "bevels",
     ]  # fmt: skip
     rows = [
         (
             m.mark, m.role, m.section, _mm(m.x), _mm(m.y), _mm(m.width), _mm(m.height), _mm(m.length), _mm(m.depth),
-            m.faces, _points(((m.x, m.y), (m.right, m.y), (m.right, m.top), (m.x, m.top))), _mm(m.length),
-            _mm(m.length), codes.get(m.mark, ""), ", ".join(m.serves), m.flat, m.cut_group,
+            m.faces, _points(m.corners), _mm(m.length), _mm(piece(m)[1]), codes.get(m.mark, ""), ", ".join(m.serves),
+            m.flat, m.cut_group, bevels_text(m),
         )
         for m in records
     ]  # fmt: skip
@@ -74,6 +79,11 @@ def joist_noggins(records: Sequence[JoistNoggin], codes: Mapping[str, str]) -> p
     columns = ["mark", "section", "x", "length", "code"]
     rows = [(n.mark, n.section, _mm(n.x), _mm(n.length), codes.get(n.mark, "")) for n in records]
     return pd.DataFrame(rows, columns=columns)
+
+
+def _corners(p: SlabPiece) -> tuple[tuple[int, int], ...]:
+    right, top = p.x + p.width, p.y + p.height
+    return (p.x, p.y), (right, p.y), (right, top), (p.x, top)
 
 
 def hung_fixings(records: Sequence[Held]) -> pd.DataFrame:
@@ -181,12 +191,12 @@ def joints(records: Sequence[Joint]) -> pd.DataFrame:
 def fill(records: Sequence[SlabPiece]) -> pd.DataFrame:
     """Return the table of the fill, one bay a row; ``pieces`` is their count, ``piece_sizes`` (length, width) each."""
     columns = [
-        "mark", "x", "y", "width", "height", "thickness", "pieces", "how", "piece_sizes",
+        "mark", "x", "y", "width", "height", "thickness", "pieces", "how", "piece_sizes", "outline",
     ]  # fmt: skip
     rows = [
         (
             p.mark, _mm(p.x), _mm(p.y), _mm(p.width), _mm(p.height), _mm(p.thickness), len(p.pieces), p.how,
-            _points(p.pieces),
+            _points(p.pieces), _points(p.outline or _corners(p)),
         )
         for p in records
     ]  # fmt: skip

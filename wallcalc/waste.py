@@ -206,7 +206,7 @@ def fill_waste(
             whole = -(-len(of_code) // pack_of(code)) * pack_of(code) - len(of_code)
             bought += whole * of_code[0].length * of_code[0].width
             kept += whole * of_code[0].length * of_code[0].width
-    fixed = sum(b.width * b.height for b in bays)
+    fixed = sum(b.area for b in bays)
     scale = thickness / 1e12
     return Waste(bought * scale, fixed * scale, kept * scale, "m3")
 

@@ -109,13 +109,6 @@ def test_what_hangs_heavy_and_what_backs_it_are_resolved(uk, book):
     assert "'oak'" in found["pattress.product"].found
 
 
-def test_uneven_heights_are_refused_with_the_heights(uk, book):
-    wall = wc.Wall.load(WALLS / "sloping_ceiling.toml")
-    found = refusals(wall, wc.Option(), uk, book)["height"]
-    assert "1450 mm at 0 mm, 2350 mm at 1300 mm" in found.found
-    assert found.nearest_change == "give one height"
-
-
 def test_every_reason_at_once(uk, book):
     wall = wc.Wall.load(WALLS / "laundry_and_practice_room.toml")
     option = wc.Option(fill="straw", sheet="1000x2000")
@@ -123,7 +116,7 @@ def test_every_reason_at_once(uk, book):
 
 
 def test_the_study_keeps_the_reason(uk):
-    wall = wc.Wall.load(WALLS / "sloping_ceiling.toml")
-    (row,) = wc.study(wall, [wc.Option()], rules=uk).to_dict("records")
+    wall = wc.Wall.load(WALLS / "worked_wall.toml")
+    (row,) = wc.study(wall, [wc.Option(fill="straw")], rules=uk).to_dict("records")
     assert not row["buildable"]
-    assert "uneven heights are not worked out yet" in row["reason"]
+    assert "'straw', which the price book does not have" in row["reason"]

@@ -114,10 +114,20 @@ def test_a_bad_wall_file_lists_its_problems_and_the_wall_stays(state, tmp_path):
     assert state.last_error is None
 
 
-def test_a_wall_with_things_not_worked_out_yet_is_refused_clearly(state):
-    assert not state.choose_wall("sloping_ceiling.toml")
-    assert any("uneven" in message.text for message in state.messages)
+def test_a_wall_that_cannot_be_built_is_refused_clearly(state, tmp_path):
+    low = tmp_path / "crawl_space.toml"
+    heights = 'length = "3 m"\nheight = [["0 m", "300 mm"], ["1.5 m", "2.4 m"], ["1.51 m", "0.3 m"], ["3 m", "0.3 m"]]'
+    low.write_text(f'name = "crawl space"\n{heights}\n', encoding="utf-8")
+    assert not state.choose_wall(low)
+    assert any("measured heights" in message.text for message in state.messages)
     assert state.design is None
+    assert state.last_error is None
+    assert state.choose_wall("closet.toml")
+
+
+def test_a_wall_under_a_roof_is_shown(state):
+    assert state.choose_wall("sloping_ceiling.toml")
+    assert state.design is not None
     assert state.last_error is None
     assert state.choose_wall("closet.toml")
 

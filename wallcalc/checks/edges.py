@@ -10,8 +10,11 @@ from typing import TYPE_CHECKING
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import FAIL, at_least, length_text, say
+from wallcalc.geometry import spans
 from wallcalc.given import MM
 from wallcalc.records import Board, CheckRow, Joint, Member
+from wallcalc.sloped import sides_at
+from wallcalc.tapers import PLATES
 
 if TYPE_CHECKING:
     from wallcalc.price_book import PriceBook
@@ -43,6 +46,8 @@ def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
     pieces = []
     for m in members:
         low, high, begin, end = (m.x, m.right, m.y, m.top) if upright else (m.y, m.top, m.x, m.right)
+        if m.outline and low <= at <= high:
+            begin, end = _along_joint(m, at, upright)
         if low <= at <= high and begin < last and end > first:
             pieces.append((low, high, begin, end))
     if not pieces:
@@ -56,6 +61,24 @@ def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
         if worst is None or min(sides) < min(worst):
             worst = sides
     return worst or (0, 0)
+
+
+ROUNDED = 2
+"""Pieces cut to one line meet but for the rounding of their corners, 0.1 mm."""
+
+
+def _along_joint(m: Member, at: int, upright: bool) -> tuple[int, int]:
+    """Return the stretch of a joint that a piece cut to a slope lies behind, 0.1 mm.
+
+    A level piece ends at the plate that it is cut to, which backs the corner that is cut off.
+    """
+    if upright:
+        low, high = sides_at(m.outline, at) or (at, at)
+        return low - ROUNDED, high + ROUNDED
+    if m.role not in PLATES:
+        return m.x, m.right
+    found = spans(m.outline, at, upright=False)
+    return (found[0][0], found[-1][1]) if found else (m.x, m.x)
 
 
 def _edge_kinds(joint: Joint, boards: tuple[Board, ...]) -> tuple[str, str]:
@@ -132,6 +155,10 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
         rule = rules.rule("joint.edge_bound" if bound else "joint.edge_cut")
         need = rules.tenths(rule.key) + rules.tenths("joint.timber_edge")
         have = min(m.top for m in plates) - low
+        profile = facts.frame.profile
+        if profile is not None:
+            gap = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
+            low, have = gap, min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
         yield at_least(
             "edge backing", f"side {side}, lower edge", "bound" if bound else "cut", have / MM, need / MM, "mm",
             f"the boards stand {length_text(low / MM)} off the floor; the sole plate still reaches "

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
 from wallcalc.given import MM, Access, Room, Wall
 from wallcalc.option_grid import Option
-from wallcalc.records import Board, Frame, SheetUse, SlabPiece
+from wallcalc.profile import Profile
+from wallcalc.records import Board, Frame, Member, SheetUse, SlabPiece
+from wallcalc.sloped import area2, between
 
 if TYPE_CHECKING:
     from wallcalc.price_book import BoardProduct, FillProduct, PriceBook
@@ -147,19 +149,20 @@ def _fill(book: PriceBook, name: str) -> FillProduct:
     return book.fill(name)
 
 
+def _seen(m: Member) -> float:
+    """Area of a piece as it is seen in elevation, (0.1 mm)^2."""
+    return area2(m.outline) / 2 if m.outline else m.width * m.height
+
+
 def _masses(facts: Facts) -> dict[str, float]:
     rules, frame = facts.rules, facts.frame
-    timber = sum(m.width * m.height * m.depth for m in frame.members if m.role != "pattress")
-    ply = sum(
-        m.width * m.height * facts.product(m.section).surface_mass
-        for m in frame.members
-        if m.role == "pattress"
-    )
+    timber = sum(_seen(m) * m.depth for m in frame.members if m.role != "pattress")
+    ply = sum(_seen(m) * facts.product(m.section).surface_mass for m in frame.members if m.role == "pattress")
     boards = sum(b.area2 * facts.product(b.product).surface_mass for b in frame.boards) / 2
     wool = 0.0
     if facts.option.fill and facts.fill:
         density = _fill(facts.book, facts.option.fill).density
-        wool = sum(p.width * p.height * p.thickness for p in facts.fill) * density
+        wool = sum(p.area * p.thickness for p in facts.fill) * density
     tiles = sum(tiled_area(facts, side) * tile_mass(facts, side) for side in "AB")
     cubic, square = (MM * 1000.0) ** 3, (MM * 1000.0) ** 2
     return {
@@ -206,7 +209,21 @@ def tiled_area(facts: Facts, side: str) -> float:
     float
     """
     top = min(facts.room(side).tiled_to, facts.frame.height)
+    profile = facts.frame.profile
+    if profile is not None:
+        return _tiled_uneven(facts, profile, facts.room(side).tiled_to)
     area = top * facts.frame.length
     for clear in facts.frame.clears:
         area -= max(0, min(top, clear.top) - clear.bottom) * (clear.right - clear.left)
+    return area / (MM * 1000.0) ** 2
+
+
+def _tiled_uneven(facts: Facts, profile: Profile, top: int) -> float:
+    """Area of tiling up to a level line, under a sloping ceiling and over an uneven floor [m2]."""
+    if top <= profile.lowest:
+        return 0.0
+    rects = [(c.left, c.bottom, c.right, c.top) for c in facts.frame.clears]
+    area = 0.0
+    for patch in between((0, profile.lowest, profile.length, top), rects, profile.floor, profile.ceiling):
+        area += area2(patch.outline) / 2 - sum((c - a) * (d - b) for a, b, c, d in patch.holes)
     return area / (MM * 1000.0) ** 2

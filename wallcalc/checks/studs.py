@@ -91,7 +91,7 @@ def stud_strength(facts: Facts) -> Iterator[CheckRow]:
     if not facts.studs or not cases:
         return
     least = rules.tenths("loads.area_from_height")
-    if wall.height <= least:
+    if max(h for _, h in wall.heights) <= least:
         rule = rules.rule("loads.area_from_height")
         yield say("stud strength", "studs", "horizontal load", NOT_KNOWN,
                   f"the rules ask for a horizontal load only above {length_text(least / MM)}; lower walls: ask locally",

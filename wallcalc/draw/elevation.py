@@ -12,7 +12,7 @@ from wallcalc.draw import style
 from wallcalc.draw.elevation_key import UPRIGHT_ROLES
 from wallcalc.draw.fitting_key import ROW, FittingKey, entries
 from wallcalc.draw.fittings import Fittings
-from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines
+from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines, outlines_of
 from wallcalc.draw.label_spot import calm_spot
 from wallcalc.draw.labels import Labels
 from wallcalc.draw.style import look, spread, to_img
@@ -112,12 +112,14 @@ class Elevation:
         members = _rows(design.members, "mark", "role", "x", "y", "width", "height", "depth", "faces")
         self._draw_timber(design, members, flip)
         self._draw_boards(design, side, layer, flip, scale)
-        slabs = _rows(design.fill, "x", "y", "width", "height")
-        self._fill.set_verts([_box(flip, x, y, w, h) for x, y, w, h in slabs], closed=True)
+        self._fill.set_verts(
+            [[(flip(x), y) for x, y in bay] for bay in outlines_of(design.fill)], closed=True
+        )
         self._draw_openings(design.frame.clears, flip, scale)
         self._joists.set_segments(joist_lines(joists, height, flip, scale))
         lines = self._stud_dimensions(members, length, height, flip, side, scale)
         lines += self._height_dimensions(members, design.frame.clears, length, height, flip, scale)
+        lines += self._measured_heights(getattr(design.frame, "profile", None), length, flip, scale)
         self._lines.set_segments(lines)
         self._key.update(
             self._rows, sum(self.ax.get_xlim()) / 2, -(self._foot(length) + 1.0) * scale, self._labels
@@ -182,8 +184,9 @@ class Elevation:
     def _draw_timber(self, design: Any, members: list[tuple], flip: Callable[[float], float]) -> None:
         added, carries = added_for(design), carrying(design)
         boxes, colours, hatched, dotted = [], [], [], []
-        for mark, role, x, y, w, h, depth, _faces in members:
-            box = _box(flip, x, y, w, h)
+        pieces = zip(members, outlines_of(design.members), strict=True)
+        for (mark, role, _x, _y, w, h, depth, _faces), outline in pieces:
+            box = [(flip(x), y) for x, y in outline]
             boxes.append(box)
             flat = role == "noggin" and depth < min(w, h)
             plain = (
@@ -311,6 +314,23 @@ class Elevation:
         for y, spot in zip(wanted, spread(wanted, LABEL_STEP * scale, 0.0, height), strict=True):
             lines.append([(-3 * scale, y), (-6 * scale, y), (-11 * scale, spot)])
             self._write(-12.5 * scale, spot, self.format_length(y), size=6.8, ha="right")
+        return lines
+
+    def _measured_heights(
+        self, profile: Any, length: float, flip: Callable[[float], float], scale: float
+    ) -> list:
+        """Write the height of an uneven ceiling and floor at each point measured, above the level line."""
+        lines = []
+        for line, off in () if profile is None else ((profile.ceiling, -9.0), (profile.floor, 9.0)):
+            if len({y for _, y in line.points}) == 1:
+                continue
+            for x, y in line.points:
+                at, tall = flip(x / 10), y / 10
+                text = self.format_length(tall)
+                wide = self._labels.extent(text, 6.8)[0] / 2
+                spot = min(max(at, wide), length - wide)
+                lines.append([(at, tall), (spot, tall + off * scale / 2)])
+                self._write(spot, tall + off * scale, text, size=6.8, box=True)
         return lines
 
     def _noggin_marks(self, members: list[tuple], flip: Callable[[float], float], scale: float) -> None:

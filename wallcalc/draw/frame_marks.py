@@ -139,3 +139,17 @@ def joist_lines(
         lines.append([(left, low), (right, low), (right, high), (left, high), (left, low), (right, high)])
         lines.append([(left, high), (right, low)])
     return lines
+
+
+def outlines_of(table: Any) -> list[list[tuple[float, float]]]:
+    """Return the corners of each piece of a table: its outline, or its rectangle in a table without outlines.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        ``outline``, or ``x, y, width, height``, mm.
+    """
+    if "outline" in table:
+        return table["outline"].tolist()
+    sides = zip(*(table[c].tolist() for c in ("x", "y", "width", "height")), strict=True)
+    return [[(x, y), (x + w, y), (x + w, y + h), (x, y + h)] for x, y, w, h in sides]

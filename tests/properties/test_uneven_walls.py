@@ -1,0 +1,60 @@
+"""Sixty random walls with uneven floors and sloping ceilings: the same ground rules, checked with shapely."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import cache
+
+import pytest
+from random_uneven import KINDS, uneven_case
+from random_walls import prices
+from wall_oracles import design_faults
+
+import wallcalc as wc
+
+CHUNK, CHUNKS = 12, 5
+SECONDS = 0.01
+
+
+@cache
+def verdict(seed: int) -> tuple[bool, tuple[str, ...]]:
+    """Whether the wall could be built, and what is wrong with its design or with the refusal."""
+    wall, option, law = uneven_case(seed)
+    try:
+        design = wc.design(wall, option, rules=law, prices=prices(), seconds=SECONDS, model="closed form")
+    except wc.OptionError as error:
+        bare = [
+            f"refusal without its {name}: {refusal}"
+            for refusal in error.refusals
+            for name in ("rule", "place", "found", "nearest_change")
+            if not getattr(refusal, name).strip()
+        ]
+        return False, tuple(bare if error.refusals else ["refused without a reason"])
+    return True, tuple(design_faults(design))
+
+
+@pytest.mark.parametrize("chunk", range(CHUNKS))
+def test_every_design_keeps_the_ground_rules(chunk):
+    faults = [
+        f"uneven_case({seed}): {fault}"
+        for seed in range(chunk * CHUNK, (chunk + 1) * CHUNK)
+        for fault in verdict(seed)[1]
+    ]
+    assert not faults, f"{len(faults)} faults:\n" + "\n".join(faults[:20])
+
+
+def test_most_walls_can_be_built():
+    built = sum(verdict(seed)[0] for seed in range(CHUNK * CHUNKS))
+    assert built >= 0.8 * CHUNK * CHUNKS
+
+
+def test_the_walls_cover_the_choices():
+    cases = [uneven_case(seed) for seed in range(CHUNK * CHUNKS)]
+    kinds = Counter(wall.name.rsplit(" ", 1)[0] for wall, _, _ in cases)
+    assert set(kinds) == set(KINDS)
+    assert {option.board_orientation for _, option, _ in cases} == {"vertical", "horizontal"}
+    assert {len(wall.heights) for wall, _, _ in cases} == {2, 3, 4}
+    assert {bool(wall.floor_levels) for wall, _, _ in cases} == {True, False}
+    kinds_of_opening = {o.kind for wall, _, _ in cases for o in wall.openings}
+    assert kinds_of_opening == {"door", "hatch"}
+    assert {str(law.value("catalogue.sizes")) for _, _, law in cases} == {"metric", "inch"}

@@ -1,0 +1,100 @@
+"""Pieces of timber cut to a slope: the length from point to point, the shorter side, the bevels of their ends.
+
+A piece is cut from the bar by its long point: the distance, along its run, between the two places furthest apart.
+Lengths are integers of 0.1 mm, bevels degrees off a square cut.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wallcalc.geometry import Point
+from wallcalc.records import Member
+
+PLATES = ("sole plate", "head plate")
+LEVEL = ("noggin", "pattress", "door head", "sill")
+SHAVED = 0.035
+"""A side that leans less than this on its length (two degrees) is a side shaved to fit, not an end."""
+SQUARE = 0.05
+"""A bevel less than this many degrees is cut square."""
+
+
+def is_square(outline: Sequence[Point]) -> bool:
+    """Return whether an outline is a rectangle with upright and level sides."""
+    return len(outline) == 4 and all(
+        p[0] == q[0] or p[1] == q[1] for p, q in zip(outline, [*outline[1:], outline[0]], strict=True)
+    )
+
+
+def piece(member: Member) -> tuple[int, int, tuple[float, ...], tuple[float, ...]]:
+    """Return how a piece is cut: long point to long point, its shorter side, the bevels of its two ends.
+
+    Parameters
+    ----------
+    member : Member
+        The piece.
+
+    Returns
+    -------
+    tuple
+        Long and short in 0.1 mm; the bevels of the lower or left end, then of the upper or right end, one for each
+        cut, positive where the end rises to the right (uprights) or leans to the right (level pieces and plates). A
+        square-cut piece has its length twice and bevels of 0.
+    """
+    if not member.outline:
+        return member.length, member.length, (0.0,), (0.0,)
+    cos, sin = _run(member)
+    along = [x * cos + y * sin for x, y in member.outline]
+    across = [y * cos - x * sin for x, y in member.outline]
+    low, high, middle = min(across), max(across), (min(along) + max(along)) / 2
+    long = max(along) - min(along)
+    sides: dict[bool, float] = {False: 0.0, True: 0.0}
+    ends: dict[bool, list[float]] = {False: [], True: []}
+    number = len(along)
+    for i in range(number):
+        j = (i + 1) % number
+        run, rise = along[j] - along[i], across[j] - across[i]
+        flat = abs(rise) <= 2 or abs(rise) < SHAVED * abs(run)
+        at = (across[i] + across[j]) / 2
+        if flat and min(at - low, high - at) <= 2 + abs(rise):
+            sides[high - at < at - low] += abs(run)
+            continue
+        bevel = math.degrees(math.atan2(abs(run), abs(rise)))
+        if run * rise < 0:
+            bevel = -bevel
+        if member.role not in (*PLATES, *LEVEL):
+            bevel = -bevel  # across runs to the left of an upright's length
+        ends[(along[i] + along[j]) / 2 > middle].append(round(bevel, 1) + 0.0)
+    lower, upper = (tuple(b for b in ends[k] if abs(b) >= SQUARE) or (0.0,) for k in (False, True))
+    return round(long), round(min(sides.values())), lower, upper[::-1]
+
+
+def _run(member: Member) -> tuple[float, float]:
+    """Direction that a piece runs in: along the wall, up, or along a plate's slope."""
+    if member.role in LEVEL:
+        return 1.0, 0.0
+    if member.role not in PLATES:
+        return 0.0, 1.0
+    outline = member.outline
+    sides = zip(outline, [*outline[1:], outline[0]], strict=True)
+    dx, dy = max(((q[0] - p[0], q[1] - p[1]) for p, q in sides), key=lambda d: abs(d[0]))
+    long = math.copysign(math.hypot(dx, dy), dx)
+    return dx / long, dy / long
+
+
+def cut_length(member: Member) -> int:
+    """Return the length from long point to long point, rounded up, 0.1 mm."""
+    if not member.outline:
+        return member.length
+    cos, sin = _run(member)
+    along = [x * cos + y * sin for x, y in member.outline]
+    return math.ceil(max(along) - min(along) - 1e-6)
+
+
+def bevels_text(member: Member) -> str:
+    """Return the bevels as text: nothing for a square-cut piece, else "lower / upper" or "left / right" in degrees."""
+    if not member.outline:
+        return ""
+    _, _, lower, upper = piece(member)
+    return " / ".join(" and ".join(f"{abs(b):g}" for b in ends) for ends in (lower, upper))

@@ -1,0 +1,50 @@
+"""Rows of noggins under a sloping ceiling or over an uneven floor.
+
+A row stays level. For stability alone it goes only where a bay has room for it, between the lowest place of the head
+plate and the highest of the sole plate there; behind a joint it reaches as far as the joint does and is cut to the
+slope where it meets a plate. All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from wallcalc.geometry import Point, Rect
+from wallcalc.profile import Profile
+from wallcalc.sloped import between
+from wallcalc.tapers import is_square
+
+FAR = 10**7
+"""Further up or down than any wall, 0.1 mm."""
+
+
+def plate_blocks(
+    profile: Profile, left: int, right: int, y: int, need: int, thickness: int, for_joint: bool
+) -> list[tuple[int, int]] | None:
+    """Return what a row in a bay has to keep clear of below and above; None where it is not wanted.
+
+    Parameters
+    ----------
+    profile : Profile
+        Lines of the wall.
+    left, right : int
+        The bay.
+    y, need : int
+        Height of the row and of what it has to cover.
+    thickness : int
+        Of the timber.
+    for_joint : bool
+        Whether a board joint asks for it.
+    """
+    if not for_joint:
+        return [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
+    slack = need // 2 - thickness // 2
+    if profile.high.most(left, right) <= y - slack or profile.low.least(left, right) >= y + slack:
+        return None
+    return [(-FAR, profile.sole.least(left, right)), (profile.head.most(left, right), FAR)]
+
+
+def cut_to_plates(profile: Profile, rect: Rect) -> list[tuple[Rect, tuple[Point, ...]]]:
+    """Return what is left of a level piece between the plates: rectangles, with the outline of those cut to a slope."""
+    return [
+        (p.box, () if is_square(p.outline) else p.outline)
+        for p in between(rect, (), profile.sole, profile.head)
+    ]
