@@ -8,11 +8,11 @@ from typing import Any
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, PolyCollection
 
-from wallcalc.draw import style
+from wallcalc.draw import frame_marks, style
 from wallcalc.draw.elevation_key import UPRIGHT_ROLES
 from wallcalc.draw.fitting_key import ROW, FittingKey, entries
 from wallcalc.draw.fittings import Fittings
-from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines, outlines_of
+from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines
 from wallcalc.draw.label_spot import calm_spot
 from wallcalc.draw.labels import Labels
 from wallcalc.draw.style import look, spread, to_img
@@ -113,7 +113,7 @@ class Elevation:
         self._draw_timber(design, members, flip)
         self._draw_boards(design, side, layer, flip, scale)
         self._fill.set_verts(
-            [[(flip(x), y) for x, y in bay] for bay in outlines_of(design.fill)], closed=True
+            [[(flip(x), y) for x, y in bay] for bay in frame_marks.outlines_of(design.fill)], closed=True
         )
         self._draw_openings(design.frame.clears, flip, scale)
         self._joists.set_segments(joist_lines(joists, height, flip, scale))
@@ -184,7 +184,7 @@ class Elevation:
     def _draw_timber(self, design: Any, members: list[tuple], flip: Callable[[float], float]) -> None:
         added, carries = added_for(design), carrying(design)
         boxes, colours, hatched, dotted = [], [], [], []
-        pieces = zip(members, outlines_of(design.members), strict=True)
+        pieces = zip(members, frame_marks.outlines_of(design.members), strict=True)
         for (mark, role, _x, _y, w, h, depth, _faces), outline in pieces:
             box = [(flip(x), y) for x, y in outline]
             boxes.append(box)
@@ -321,16 +321,12 @@ class Elevation:
     ) -> list:
         """Write the height of an uneven ceiling and floor at each point measured, above the level line."""
         lines = []
-        for line, off in () if profile is None else ((profile.ceiling, -9.0), (profile.floor, 9.0)):
-            if len({y for _, y in line.points}) == 1:
-                continue
-            for x, y in line.points:
-                at, tall = flip(x / 10), y / 10
-                text = self.format_length(tall)
-                wide = self._labels.extent(text, 6.8)[0] / 2
-                spot = min(max(at, wide), length - wide)
-                lines.append([(at, tall), (spot, tall + off * scale / 2)])
-                self._write(spot, tall + off * scale, text, size=6.8, box=True)
+        for x, y, off in frame_marks.measured_points(profile):
+            at, text = flip(x), self.format_length(y)
+            wide = self._labels.extent(text, 6.8)[0] / 2
+            spot = min(max(at, wide), length - wide)
+            lines.append([(at, y), (spot, y + off * scale / 2)])
+            self._write(spot, y + off * scale, text, size=6.8, box=True)
         return lines
 
     def _noggin_marks(self, members: list[tuple], flip: Callable[[float], float], scale: float) -> None:

@@ -153,3 +153,21 @@ def outlines_of(table: Any) -> list[list[tuple[float, float]]]:
         return table["outline"].tolist()
     sides = zip(*(table[c].tolist() for c in ("x", "y", "width", "height")), strict=True)
     return [[(x, y), (x + w, y), (x + w, y + h), (x, y + h)] for x, y, w, h in sides]
+
+
+def measured_points(profile: Any) -> list[tuple[float, float, float]]:
+    """Return the points measured along an uneven ceiling and floor, and how far off the line a label stands.
+
+    Parameters
+    ----------
+    profile : Profile or None
+        Lines of the wall; a level one needs no labels.
+
+    Returns
+    -------
+    list of (x, y, off)
+        Mm of the wall, points of the picture.
+    """
+    lines = () if profile is None else ((profile.ceiling, -9.0), (profile.floor, 9.0))
+    uneven = [(line.points, off) for line, off in lines if len({y for _, y in line.points}) > 1]
+    return [(x / 10, y / 10, off) for points, off in uneven for x, y in points]
