@@ -95,6 +95,9 @@ def read_conditions(text: str, known: Sequence[Measure]) -> tuple[Condition, ...
     ConditionError
         Listing every part that cannot be read, with what would be accepted.
     """
+    for measure in known:  # a label may hold the word that stands between conditions
+        if re.search(_BETWEEN, measure.label.split(",")[0]):
+            text = re.sub(re.escape(measure.label), measure.column, text, flags=re.I)
     parts = [part for part in _BETWEEN.split(text.strip()) if part]
     found: list[Condition] = []
     problems: list[Problem] = []

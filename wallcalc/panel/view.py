@@ -22,6 +22,7 @@ from wallcalc.panel.details_view import DetailsView
 from wallcalc.panel.files_view import FilesView
 from wallcalc.panel.fold import Fold
 from wallcalc.panel.kept_view import KeptView
+from wallcalc.panel.layouts_view import LayoutsView
 from wallcalc.panel.messages import Message
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.table_view import TableView
@@ -60,10 +61,10 @@ class StudyPanel(w.VBox):
         self.kept, self.details = KeptView(state, self.act), DetailsView(state)
         self.across = AcrossView(state, self._other_rows, ("fill",), "Rw")
         self.map = AcrossView(state, self._other_rows, ("stud_centres", "fill"), "Rw")
-        self.table = TableView(state, self.act)
+        self.table, self.layouts = TableView(state, self.act), LayoutsView(state, self.act)
         self._sweep = SweepChart(PICTURE[0], 590, state.prices.currency)
         self._trade = TradeChart(PICTURE[0], 400, state.prices.currency)
-        self._background = Background(state.advance, self._progress, self._failed, slow=state.slow_work)
+        self._background = Background(state.advance, self._progress, self._failed, slow=self._slow_work)
         self._shown: dict[str, Any] = {}
         self._images: dict[str, str] = {}
         self._make_widgets()
@@ -98,6 +99,7 @@ class StudyPanel(w.VBox):
             "kept": Fold("kept options side by side", [self.kept], self.kept.refresh),
             "across": Fold("one figure against any choice", [self.across], again),
             "map": Fold("map of two choices", [self.map], again),
+            "layouts": Fold("fitted layout and modules side by side", [self.layouts], self._ask_layouts),
             "table": Fold("all options of this study, one a row", [self.table], self.table.refresh),
             "details": Fold(
                 "checks, order list and cutting plans", [self.details], self.details.refresh, is_open=True
@@ -143,7 +145,7 @@ class StudyPanel(w.VBox):
                 [side, main], layout=w.Layout(width="100%", align_items="flex-start", flex_flow="row wrap")
             ),
             self.cautions_below,
-            *(folds[name].stacked() for name in ("kept", "across", "map", "table", "details")),
+            *(folds[name].stacked() for name in ("kept", "across", "map", "layouts", "table", "details")),
         ]
 
     # What happens.
@@ -197,6 +199,8 @@ class StudyPanel(w.VBox):
     def finish(self) -> None:
         """Compute the whole study now instead of bit by bit, and show it."""
         self.state.finish()
+        if self.folds["layouts"].is_open:
+            self._ask_layouts(wait=False)
         self._progress(True)
 
     def _show_rest(self) -> None:
@@ -212,6 +216,8 @@ class StudyPanel(w.VBox):
             self._ask()  # they are drawn when nobody moves a control, see _progress
             if not self._background.can_wait:
                 self._show_across()
+        if self.folds["layouts"].is_open:
+            self.layouts.refresh()
 
     def _show_elevations(self) -> None:
         state, layer = self.state, self.controls.layer.value
@@ -296,11 +302,29 @@ class StudyPanel(w.VBox):
         views = (("across", self.across), ("map", self.map))
         self.state.want([o for name, view in views if self.folds[name].is_open for o in view.wanted()])
 
+    def _slow_work(self) -> Any:
+        """Return slow work to be run elsewhere: rows first, then the layouts when they are shown."""
+        found = self.state.slow_work()
+        return found if found or not self.folds["layouts"].is_open else self.layouts.work.slow_work()
+
+    def _ask_layouts(self, wait: bool = True) -> None:
+        """Show the layouts, and have them worked out when they are not."""
+        self.layouts.refresh()
+        missing = self.layouts.work.slow_work()
+        if missing is not None and wait and self._background.can_wait:
+            self._background.wake()
+        elif missing is not None:
+            work, take = missing
+            take(work())
+            self.layouts.refresh()
+
     def _progress(self, done: bool) -> None:
         self._show_status()
         if self.state.pending is None:
             self._show_charts()
             self._show_across()
+            if self.folds["layouts"].is_open:
+                self.layouts.refresh()
         if done:
             if self.folds["table"].is_open:
                 self.table.refresh()

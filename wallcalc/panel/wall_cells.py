@@ -30,6 +30,8 @@ class Cell:
         What a choice is between.
     width : int
         Pixels.
+    default : str
+        What a choice shows where the file leaves it out, and what stands in a new row.
     """
 
     key: str
@@ -37,6 +39,7 @@ class Cell:
     kind: str = "amount"
     choices: tuple[str, ...] = ()
     width: int = 92
+    default: str = ""
 
     def text(self, value: Any) -> str:
         """Return a value of the file as it is edited; empty for a value that is not there."""
@@ -60,27 +63,33 @@ class Cell:
             return None
         if self.kind == "flag":
             return text == "yes"
-        if self.kind == "number":
-            try:
-                return float(text)
-            except ValueError:
-                return text
         if self.kind == "point":
-            return [part.strip() for part in text.split(",")]
+            return [_plain(part) for part in text.split(",")]
         if self.kind == "points" and ("," in text or ";" in text):
-            return [[part.strip() for part in pair.split(",")] for pair in text.split(";") if pair.strip()]
-        return text
+            return [[_plain(part) for part in pair.split(",")] for pair in text.split(";") if pair.strip()]
+        return text if self.kind in ("text", "choice") else _plain(text)
+
+
+def _plain(text: str) -> Any:
+    """Return a number without a unit as a number, for that is how a file would have it; other texts as they are."""
+    text = text.strip()
+    for read in (int, float):
+        try:
+            return read(text)
+        except ValueError:
+            continue
+    return text
 
 
 def _name(width: int = 120) -> Cell:
     return Cell("name", "name", "text", width=width)
 
 
-SIDE = Cell("side", "side", "choice", given.SIDES, 52)
+SIDE = Cell("side", "side", "choice", given.SIDES, 52, "A")
 
 TABLES: dict[str, tuple[Cell, ...]] = {
     "opening": (
-        Cell("kind", "kind", "choice", given.OPENING_KINDS, 72),
+        Cell("kind", "kind", "choice", given.OPENING_KINDS, 72, "door"),
         Cell("left", "from the left", width=80),
         Cell("leaf", "door leaf", width=80),
         Cell("width", "or width as built", width=104),
@@ -93,19 +102,25 @@ TABLES: dict[str, tuple[Cell, ...]] = {
         _name(112),
         SIDE,
         Cell("kind", "kind", "text", width=72),
-        Cell("fixings", "fixings (from the left, height; next one)", "points", width=256),
         Cell("mass", "mass, kg", width=62),
         Cell("extra", "it holds, kg", width=70),
         Cell("projection", "projection", width=72),
-        Cell("backing", "backing", "choice", given.BACKINGS, 80),
+        Cell("backing", "backing", "choice", given.BACKINGS, 80, "any"),
+        Cell("pad", "fixing plate", width=76),
+        Cell("fixings", "fixings (from the left, height; next one)", "points", width=256),
+        Cell("fixing_line", "or a fixing line (one end; other end)", "points", width=226),
+        Cell("fixing_centres", "fixings at most apart", width=130),
     ),
     "service": (
-        _name(),
+        _name(112),
         SIDE,
-        Cell("kind", "kind", "choice", given.SERVICE_KINDS, 78),
-        Cell("at", "from the left, height", "point", width=150),
-        Cell("diameter", "diameter", width=78),
-        Cell("clearance", "clearance", width=78),
+        Cell("kind", "kind", "choice", given.SERVICE_KINDS, 78, "pipe"),
+        Cell("at", "from the left, height", "point", width=136),
+        Cell("diameter", "diameter", width=70),
+        Cell("size", "or box (width, height)", "point", width=136),
+        Cell("clearance", "clearance", width=74),
+        Cell("to", "runs on to (left, height)", "point", width=146),
+        Cell("goes", "from there", "choice", given.SERVICE_WAYS, 88, "not told"),
     ),
 }
 """Tables with any number of rows."""
@@ -114,28 +129,22 @@ WALL: tuple[Cell, ...] = (
     _name(220),
     Cell("length", "clear length"),
     Cell("height", "height, floor to ceiling", "points", width=150),
-    Cell("finish", "finish", "choice", given.FINISHES, 78),
-    Cell("ceiling", "ceiling", "choice", given.CEILING_KINDS, 104),
-    Cell("floor", "floor", "choice", given.FLOOR_KINDS, 116),
+    Cell("floor_levels", "floor levels, if not even", "points", width=150),
+    Cell("finish", "finish", "choice", given.FINISHES, 78, "taped"),
+    Cell("ceiling", "ceiling", "choice", given.CEILING_KINDS, 104, "unknown"),
+    Cell("floor", "floor", "choice", given.FLOOR_KINDS, 116, "unknown"),
 )
 """The top of the file."""
 
 ROOM: tuple[Cell, ...] = (
     _name(140),
-    Cell("use", "use", "choice", given.ROOM_USES, 92),
-    Cell("wet", "wet", "flag", ("no", "yes"), 58),
+    Cell("use", "use", "choice", given.ROOM_USES, 92, "other"),
+    Cell("wet", "wet", "flag", ("no", "yes"), 58, "no"),
     Cell("tiled_to", "tiled to"),
     Cell("tile_mass", "tile mass, kg/m2", width=110),
 )
 """A room on one side."""
 
 TITLES = {"opening": "opening", "hung": "hung item", "service": "service"}
-
-FRESH: dict[str, dict[str, str]] = {
-    "opening": {"kind": "door"},
-    "hung": {"side": "A", "backing": "any"},
-    "service": {"side": "A", "kind": "pipe"},
-}
-"""What stands in a new row: only what a choice has to begin with."""
 
 ACCEPTED = {"point": POINT_ACCEPTED, "points": POINTS_ACCEPTED}

@@ -10,7 +10,7 @@ from typing import Any
 
 from wallcalc.errors import Problem
 from wallcalc.given import Wall
-from wallcalc.panel.wall_cells import ACCEPTED, FRESH, ROOM, TABLES, WALL, Cell
+from wallcalc.panel.wall_cells import ACCEPTED, ROOM, TABLES, TITLES, WALL, Cell
 from wallcalc.quantities import shown
 from wallcalc.wall_file import dumps_wall
 from wallcalc.wall_reader import read_tables
@@ -61,7 +61,7 @@ class Row:
         """Return the row of a table of the file."""
         keys = {cell.key for cell in cells}
         rest = {key: value for key, value in data.items() if key not in keys and not isinstance(value, dict)}
-        return cls(cells, {cell.key: cell.text(data.get(cell.key)) for cell in cells}, rest)
+        return cls(cells, {c.key: c.text(data.get(c.key)) or c.default for c in cells}, rest)
 
     def data(self) -> dict[str, Any]:
         """Return the row as a table of the file."""
@@ -78,8 +78,12 @@ class Row:
         cell = next((c for c in self.cells if c.key == key), None)
         label = cell.label if cell else key or "row"
         found, accepted = problem.found, problem.accepted
-        if cell is not None and cell.kind in ACCEPTED and "[" in accepted:
-            found, accepted = shown(self.texts[key]), ACCEPTED.get(cell.kind, accepted)
+        if cell is not None and cell.kind in ACCEPTED:
+            found = shown(self.texts[key])
+            accepted = ACCEPTED[cell.kind] if '["' in accepted else accepted
+            if re.search(r"\d,\d", self.texts[key]):
+                accepted += "; decimals after a point, for the comma stands between the two"
+        accepted = re.sub(r"(opening|hung|service)\[(\d+)\]", lambda m: f"{TITLES[m[1]]} {m[2]}", accepted)
         missing = found == NOTHING or (cell is not None and not self.texts.get(key, "").strip())
         if self.begun and missing:
             needed = [t for t in self.problems if t.startswith(NEEDED)]
@@ -121,18 +125,10 @@ class WallEdit:
         rooms = self._base.get("room", {})
         self.top = Row.of(WALL, self._base)
         self.top.rest = {}
-        for cell in WALL:
-            if cell.kind == "choice" and not self.top.texts[cell.key]:
-                self.top.texts[cell.key] = str(getattr(wall, cell.key))
         self.rooms = {side: Row.of(ROOM, rooms.get(side, {})) for side in "AB"}
-        for side, room in (("A", wall.room_a), ("B", wall.room_b)):
-            self.rooms[side].texts |= {"use": room.use, "wet": "yes" if room.wet else "no"}
         self.tables = {
             name: [Row.of(cells, d) for d in self._base.get(name, [])] for name, cells in TABLES.items()
         }
-        for name, rows in self.tables.items():
-            for row in rows:
-                row.texts |= {key: text for key, text in _defaults(name).items() if not row.texts[key]}
 
     def follow(self, wall: Wall) -> bool:
         """Show another wall; what is typed stays when it is the one in the cells. Return whether cells changed."""
@@ -157,7 +153,7 @@ class WallEdit:
     def add(self, table: str) -> Row:
         """Add an empty row to a table; it counts only when it is complete."""
         cells = TABLES[table]
-        row = Row(cells, {cell.key: FRESH[table].get(cell.key, "") for cell in cells}, begun=True)
+        row = Row(cells, {cell.key: cell.default for cell in cells}, begun=True)
         self.tables[table].append(row)
         self.read()
         return row
@@ -222,8 +218,3 @@ class WallEdit:
             else:
                 found.append((self.top, problem.field.split("[")[0], problem))
         return found
-
-
-def _defaults(table: str) -> dict[str, str]:
-    """Return what the file leaves out and a choice has to show."""
-    return {"opening": {}, "hung": {"backing": "any"}, "service": {"kind": "pipe"}}[table]
