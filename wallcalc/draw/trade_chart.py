@@ -161,7 +161,10 @@ class TradeChart:
             canvas.draw()
             self._ground = canvas.copy_from_bbox(self.figure.bbox)
         canvas.restore_region(self._ground)
+        low, high, under, over = (*self.ax.get_xlim(), *self.ax.get_ylim())
         for number, row in kept:
+            if not (low <= row["cost"] <= high and under <= row["Rw"] <= over):
+                continue  # the conditions leave it out of the picture
             self._kept.set_data([row["cost"]], [row["Rw"]])
             self._number.set_position((row["cost"], row["Rw"]))
             self._number.set_text(str(number))

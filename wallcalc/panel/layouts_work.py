@@ -137,7 +137,11 @@ def sentence(found: LayoutsFound, currency: str) -> str:
         return f"Not worked out: {found.error}"
     if fitted is None:
         return "The fitted layout cannot be built here; the table says why."
-    sure = "proven the cheapest of the layouts tried" if fitted["proven"] else "not proven the cheapest"
+    sure = (
+        "proven the cheapest of the layouts that can be made of its stud lines"
+        if fitted["proven"]
+        else "a cheaper one is not ruled out"
+    )
     if module is None:
         return f"No usual module can be built here; the fitted layout can, {sure}."
     saved = float(module["timber_and_boards"]) - float(fitted["timber_and_boards"])

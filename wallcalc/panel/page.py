@@ -31,28 +31,28 @@ FIGURES = (
 
 def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: str, number: int = 0) -> str:
     """Return the key figures of the current option, each with its difference from a kept one and that one's number."""
-    if row is None or not row["buildable"]:
-        said = "No figures: the current option cannot be built."
-        return f'<p class="wallcalc-message error">{said}</p>'
+    can = row is not None and bool(row["buildable"])
     cells = []
     for measure in measures(currency):
         if measure.column not in FIGURES:
             continue
-        text = measure.text(row)
-        if measure.column == "Rw" and text != "none":
+        text = measure.text(row) if can else "–"
+        if can and measure.column == "Rw" and text != "none":
             text = f"{row['Rw']:.0f} ({row['C']:.0f}; {row['Ctr']:.0f}) dB"
         change = ""
-        if kept:
+        if kept and can:
             found, _ = difference(measure, row, kept)
-            change = (
-                ""
-                if found == NOT_COMPARABLE
-                else f'<div class="change">{html.escape(found)} to kept {number or ""}</div>'
-            )
+            short = found.removesuffix(f" {measure.unit}") if measure.unit else found
+            change = "" if found == NOT_COMPARABLE else html.escape(short)
         label = "Rw (C; Ctr)" if measure.column == "Rw" else measure.label
         name, value = html.escape(label), html.escape(text)
-        cells.append(f'<div><div class="name">{name}</div><div class="value">{value}</div>{change}</div>')
-    return f'<div class="wallcalc-figures">{"".join(cells)}</div>'
+        cells.append(
+            f'<div><div class="name">{name}</div><div class="value">{value}</div>'
+            f'<div class="change">{change}</div></div>'
+        )
+    held = f"small figures: difference to kept {number}" if kept else ""
+    held = held if can else "No figures: the current option cannot be built."
+    return f'<div class="wallcalc-figures">{"".join(cells)}</div><div class="wallcalc-held">{held}</div>'
 
 
 def messages(found: Iterable[Any]) -> str:

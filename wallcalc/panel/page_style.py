@@ -21,13 +21,14 @@ STYLE = """
 .wallcalc-figures > div { min-width:86px; }
 .wallcalc-figures > div:first-child { min-width:118px; }
 .wallcalc-figures .change:empty::before { content:"\\00a0"; }
+.wallcalc-held { font-size:11px; color:#55636d; line-height:14px; min-height:14px; }
 .wallcalc-side { width:min(262px, 100%); flex:0 0 auto; }
 .wallcalc-status { min-height:26px; }
 .wallcalc-stale img { opacity:0.42; }
 .wallcalc-stale figcaption { color:#7a2530; }
 .wallcalc-working { background:repeating-linear-gradient(135deg, #eef3fb 0 10px, #dde7f8 10px 20px); }
 .wallcalc-changed { font-size:12.5px; padding:4px 8px; border-left:4px solid #964a8b; background:#f7eff5; margin:4px 0;
-  min-height:18px; overflow-wrap:anywhere; }
+  min-height:54px; overflow-wrap:anywhere; }
 .wallcalc-fold { border-top:1px solid #d9dcd8; padding:4px 0; }
 .wallcalc-panel .jupyter-button.wallcalc-fold-head { background:none; border:none; text-align:left; font-weight:600;
   color:#1f4e79; font-size:13px; padding:0 4px; white-space:normal; height:auto; min-height:28px; line-height:1.3; }
@@ -86,7 +87,8 @@ STYLE = """
 @container wallcalc (max-width: 780px) {
   .wallcalc-panel .wallcalc-beside { display:none; }
   .wallcalc-panel .wallcalc-below { display:block; }
-  .wallcalc-side { width:100%; }
+  .wallcalc-held { font-size:11px; color:#55636d; line-height:14px; min-height:14px; }
+.wallcalc-side { width:100%; }
 }
 @container wallcalc (max-width: 520px) {
   .wallcalc-pictures-scroll { overflow-x:auto; }
