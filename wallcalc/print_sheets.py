@@ -145,7 +145,7 @@ def _elevations(paper: Paper, design: Any) -> None:
 def _setting_out(paper: Paper, design: Any, show: Show) -> None:
     paper.page("Setting out: marks along the plates")
     marks = design.setting_out
-    marks = marks[~marks["role"].isin(("service", "hole"))]  # they have a sheet of their own
+    marks = marks[~marks["role"].isin(("service", "hole", "fixing"))]  # they have a sheet of their own
     along = marks[marks["axis"] == "x"]
     _strip(paper, design, show)
     wide = [Column("Mark", 22, bold=True), Column("What", 29)]

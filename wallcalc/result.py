@@ -156,7 +156,7 @@ class Design:
     def setting_out(self) -> pd.DataFrame:
         """Running dimensions to mark on the floor, the ceiling and the studs."""
         wall = self.wall
-        return tables.setting_out(setting_out(self.frame, wall.joists_above, wall.joists_below))
+        return tables.setting_out(setting_out(self.frame, wall.joists_above, wall.joists_below, wall.hung))
 
     @cached_property
     def checks(self) -> pd.DataFrame:

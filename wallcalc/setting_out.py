@@ -5,10 +5,10 @@ All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import chain
 
-from wallcalc.given import Joists
+from wallcalc.given import HungItem, Joists
 from wallcalc.joists import joists_crossed
 from wallcalc.records import Frame, Mark, Member, Pierce
 from wallcalc.uneven_marks import line_places, uneven_heights
@@ -17,7 +17,12 @@ UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stu
 LEVEL = ("noggin", "pattress", "door head", "sill")
 
 
-def setting_out(frame: Frame, above: Joists | None = None, below: Joists | None = None) -> tuple[Mark, ...]:
+def setting_out(
+    frame: Frame,
+    above: Joists | None = None,
+    below: Joists | None = None,
+    hung: Sequence[HungItem] = (),
+) -> tuple[Mark, ...]:
     """Return the setting-out marks of a frame.
 
     Running dimensions are all from one end, so that errors do not add up; both ends are given so that the
@@ -31,15 +36,27 @@ def setting_out(frame: Frame, above: Joists | None = None, below: Joists | None 
         Members, joints and openings.
     above, below : Joists, optional
         The joists that the plates cross.
+    hung : sequence of HungItem
+        What hangs on the wall.
 
     Returns
     -------
     tuple of Mark
         First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
-        edge of every upright member, then upright joints, services and holes; then heights: door heads, noggins and
-        pattresses (bottom and top), level joints, services and holes.
+        edge of every upright member, then upright joints, services, holes and fixings; then heights: door heads, noggins
+        and pattresses (bottom and top), level joints, services, holes and fixings.
     """
-    return tuple(chain(_along(frame, above, below), _heights(frame)))
+    fixings = list(_fixings(hung))
+    across = (Mark(name, "fixing", "x", "centre", x, frame.length - x) for name, x, _ in fixings)
+    up = (Mark(name, "fixing", "y", "centre", y, frame.height - y) for name, _, y in fixings)
+    return tuple(chain(_along(frame, above, below), across, _heights(frame), up))
+
+
+def _fixings(hung: Sequence[HungItem]) -> Iterable[tuple[str, int, int]]:
+    """Yield the name and the place of every fixing."""
+    for item in hung:
+        for number, (x, y) in enumerate(item.fixings, 1):
+            yield f"{item.name} {number}, side {item.side}", x, y
 
 
 def stud_marks(frame: Frame) -> tuple[Mark, ...]:

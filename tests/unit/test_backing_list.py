@@ -86,3 +86,15 @@ def test_every_fixing_of_the_demo_walls_is_carried_with_the_rules_edge_distance(
     members = design.members.set_index("mark")
     for row in table.itertuples():
         assert row.side in members.loc[row.member, "faces"]
+
+
+def test_every_fixing_has_its_marks_from_both_ends_and_from_floor_and_ceiling():
+    wall = wc.Wall.load(data_folder() / "walls" / "laundry_and_practice_room.toml")
+    marks = wc.design(wall, model="closed form").setting_out
+    marks = marks[marks["role"] == "fixing"]
+    for item in wall.hung:
+        for number, (x, y) in enumerate(item.fixings, 1):
+            mine = marks[marks["mark"] == f"{item.name} {number}, side {item.side}"].set_index("axis")
+            assert tuple(mine.loc["x", ["from_left", "from_right"]]) == (x / 10, 3840 - x / 10)
+            assert tuple(mine.loc["y", ["from_left", "from_right"]]) == (y / 10, 2620 - y / 10)
+    assert len(marks) == 2 * sum(len(item.fixings) for item in wall.hung)
