@@ -102,28 +102,48 @@ def carcass(given: CarcassInput) -> Carcass:
     try:
         return build_carcass(given)
     except OptionError as error:
-        if not given.wall.services or any(r.rule == BACKING for r in error.refusals):
-            raise
+        hung = any(r.rule == BACKING for r in error.refusals)
+        if not given.wall.services or hung or given.lines is not None:
+            raise  # layouts are tried in numbers: what would help is told for the module
         raise OptionError(_with_changes(given, tuple(error.refusals))) from None
 
 
 @lru_cache(maxsize=1024)
 def _with_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
     """Refusals with the nearest change that lets the services stand, tried out."""
-
-    def builds(services: Sequence[Service], course_from: str | float | None = None) -> Frame | None:
-        tried = replace(given, wall=replace(given.wall, services=tuple(services)))
-        tried = tried if course_from is None else replace(tried, course_from=course_from)
-        try:
-            return build_carcass(tried, ATTEMPTS[:2]).frame
-        except OptionError:
-            return None
-
     try:
         build_carcass(replace(given, wall=replace(given.wall, services=())))
     except OptionError as error:  # services are not what stands in the way
         return tuple(error.refusals)
-    return with_changes(refusals, given.wall.services, given.rules, given.course_from, builds)
+    return with_changes(refusals, given.wall.services, given.rules, given.course_from, _Tries(given))
+
+
+class _Tries:
+    """The same wall with other services or another course height."""
+
+    def __init__(self, given: CarcassInput) -> None:
+        self.given = given
+
+    def _with(self, services: Sequence[Service], course_from: float | None) -> CarcassInput:
+        tried = replace(self.given, wall=replace(self.given.wall, services=tuple(services)))
+        return tried if course_from is None else replace(tried, course_from=course_from)
+
+    def fits(self, services: Sequence[Service], course_from: float | None = None) -> bool:
+        """Return whether studs and courses keep clear of the services."""
+        tried = self._with(services, course_from)
+        try:
+            stand(tried)
+            linings_of(tried)
+        except OptionError:
+            return False
+        return True
+
+    def builds(self, services: Sequence[Service], course_from: float | None = None) -> Frame | None:
+        """Return the frame, or None; fewer attempts at the boards than for the wall itself."""
+        try:
+            return build_carcass(self._with(services, course_from), ATTEMPTS[:2]).frame
+        except OptionError:
+            return None
 
 
 def build_carcass(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS) -> Carcass:

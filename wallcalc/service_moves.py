@@ -5,8 +5,9 @@ Every change named has been tried: the wall with it can be built. Lengths are in
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Protocol
 
 from wallcalc.errors import Refusal
 from wallcalc.frame_rules import FrameRules
@@ -18,12 +19,23 @@ from wallcalc.services import opening_rect
 WAYS = (("right", 1, 0), ("left", -1, 0), ("up", 0, 1), ("down", 0, -1))
 """Ways to move: name, along, up."""
 STEPS = (1, 2, 4, 7, 12, 20, 35, 60, 100, 160, 250)
-"""Distances tried beside those that timber suggests, mm (a bound on the search, not a trade rule)."""
-TRIES = 160
-"""Walls built to find one service's move."""
+"""Distances tried after those that timber suggests, mm (a bound on the search, not a trade rule)."""
+FARTHEST = 1500 * MM
+"""No service is moved further than this, 0.1 mm (a bound on the search)."""
+TRIES = 24
+"""Walls built to the end to find one service's move."""
 
-Builds = Callable[[Sequence[Service]], Frame | None]
-"""Builds a wall with some services; None where that cannot be done."""
+
+class Tries(Protocol):
+    """Tries a wall with other services or another course height."""
+
+    def fits(self, services: Sequence[Service], course_from: float | None = None) -> bool:
+        """Return whether its studs and courses keep clear of the services: quick, and no promise."""
+        ...
+
+    def builds(self, services: Sequence[Service], course_from: float | None = None) -> Frame | None:
+        """Return the frame of the wall built to the end, or None."""
+        ...
 
 
 def with_changes(
@@ -31,7 +43,7 @@ def with_changes(
     services: Sequence[Service],
     rules: FrameRules,
     course_from: str | float,
-    builds: Callable[..., Frame | None],
+    tries: Tries,
 ) -> tuple[Refusal, ...]:
     """Return refusals with the nearest change that works, where services are what stands in the way.
 
@@ -45,15 +57,15 @@ def with_changes(
         The rules in force.
     course_from : str or float
         What the option asks; a height in mm is moved as well as the services.
-    builds : callable
-        Builds the wall with some services and, where given, another ``course_from``.
+    tries : Tries
+        Builds the wall with changes.
     """
     changes = []
     if not isinstance(course_from, str):
-        height = _other_height(course_from, lambda at: builds(services, at))
+        height = _other_height(services, float(course_from), tries)
         if height is not None:
             changes.append(f"put a horizontal joint at {height:g} mm (course_from={height:g})")
-    moves = nearest_change(services, rules, builds)
+    moves = nearest_change(services, rules, tries)
     if moves is not None:
         changes.append(moves)
     if not changes:
@@ -61,24 +73,22 @@ def with_changes(
     return tuple(replace(r, nearest_change="; or ".join(changes)) for r in refusals)
 
 
-def _other_height(wanted: float, build: Callable[[float], Frame | None]) -> float | None:
-    """Return the nearest height of a horizontal joint that works, mm: by growing steps, then no further than needed."""
-    for step in STEPS:
-        for sign in (1, -1):
-            if build(wanted + sign * step) is None:
+def _other_height(services: Sequence[Service], wanted: float, tries: Tries) -> float | None:
+    """Return the nearest height of a horizontal joint that works, in whole mm from the one wanted."""
+    left = 3
+    for distance in range(1, FARTHEST // MM):
+        for at in (wanted + distance, wanted - distance):
+            if not tries.fits(services, at):
                 continue
-            low, high = 0, step
-            while high - low > 1:
-                middle = (low + high) // 2
-                if build(wanted + sign * middle) is None:
-                    low = middle
-                else:
-                    high = middle
-            return wanted + sign * high
+            if tries.builds(services, at) is not None:
+                return at
+            left -= 1
+            if not left:
+                return None
     return None
 
 
-def nearest_change(services: Sequence[Service], rules: FrameRules, builds: Builds) -> str | None:
+def nearest_change(services: Sequence[Service], rules: FrameRules, tries: Tries) -> str | None:
     """Return the moves that let a wall with services be built, in words; None where none was found.
 
     Services are set in the order given; each that cannot stand beside those before it is moved the least.
@@ -89,21 +99,21 @@ def nearest_change(services: Sequence[Service], rules: FrameRules, builds: Build
         What the wall file gives.
     rules : FrameRules
         For the fall of waste pipes.
-    builds : callable
-        Builds the wall with some services.
+    tries : Tries
+        Builds the wall with changes.
     """
-    frame = builds(())
+    frame = tries.builds(())
     if frame is None:
         return None
     placed: list[Service] = []
     told = []
     for service in services:
-        tried = builds((*placed, service))
+        tried = tries.builds((*placed, service)) if tries.fits((*placed, service)) else None
         if tried is not None:
             frame = tried
             placed.append(service)
             continue
-        found = _least(service, frame, rules, lambda s: builds((*placed, s)))
+        found = _Mover(service, tuple(placed), frame, rules, tries).least()
         if found is None:
             return None
         words, moved, frame = found
@@ -112,20 +122,89 @@ def nearest_change(services: Sequence[Service], rules: FrameRules, builds: Build
     return " and ".join(told) if told else None
 
 
-def _least(
-    service: Service, frame: Frame, rules: FrameRules, build: Callable[[Service], Frame | None]
-) -> tuple[str, Service, Frame] | None:
-    short = fall_short(service, rules)
-    if short > 0 and service.to is not None:
-        return _fall(service, short, build)
-    left = TRIES
-    for distance, way in _candidates(service, frame):
-        if left <= 0:
-            break
-        left -= 1
-        if build(_moved(service, way, distance)) is not None:
-            return _refined(service, way, distance, build)
-    return None
+class _Mover:
+    """Moves one service until it stands beside others."""
+
+    def __init__(
+        self, service: Service, placed: tuple[Service, ...], frame: Frame, rules: FrameRules, tries: Tries
+    ) -> None:
+        self.service, self.placed, self.frame, self.rules, self.tries = service, placed, frame, rules, tries
+        self.left = TRIES
+
+    def build(self, service: Service) -> Frame | None:
+        """Build the wall with the service changed; None as well when the tries are used up."""
+        with_it = (*self.placed, service)
+        if self.left <= 0 or not self.tries.fits(with_it):
+            return None
+        self.left -= 1
+        return self.tries.builds(with_it)
+
+    def least(self) -> tuple[str, Service, Frame] | None:
+        """Return the shortest move found, in words, the service moved, and the frame with it."""
+        short = fall_short(self.service, self.rules)
+        if short > 0 and self.service.to is not None:
+            return _fall(self.service, short, self.build)
+        for candidates in (self._clear_of_timber(), self._steps()):
+            for distance, way in candidates:
+                frame = self.build(_moved(self.service, way, distance))
+                if frame is not None:
+                    return self._refined(way, distance, frame)
+        return None
+
+    def _steps(self) -> list[tuple[int, int]]:
+        self.left = max(self.left, TRIES // 2)
+        return [(step * MM, way) for step in STEPS for way in range(len(WAYS))]
+
+    def _small_steps(self, below: int) -> list[tuple[int, int]]:
+        """Return steps shorter than a move that works: what works may have gaps."""
+        return [(step * MM, way) for step in STEPS if step * MM < below for way in range(len(WAYS))]
+
+    def _clear_of_timber(self) -> list[tuple[int, int]]:
+        """Return distances in whole mm, and ways, that clear timber, joints and openings beside it, shortest first."""
+        left, bottom, right, top = opening_rect(self.service)
+        edge = self.rules.hole_edge - self.service.clearance
+        spots = [(m.x, m.y, m.right, m.top, 0) for m in self.frame.members]
+        spots += [(j.x1, j.y1, j.x2, j.y2, max(edge, 0)) for j in self.frame.joints]
+        spots += [(c.left, c.bottom, c.right, c.top, max(edge, 0)) for c in self.frame.clears]
+        found = set()
+        for a, b, c, d, more in spots:
+            ways = []
+            if b < top + more and bottom - more < d:
+                ways += [(c + more - left, 0), (right - a + more, 1)]
+            if a < right + more and left - more < c:
+                ways += [(d + more - bottom, 2), (top - b + more, 3)]
+            found |= {(-(-far // MM) * MM, way) for far, way in ways if 0 < far <= FARTHEST}
+        return sorted(found)
+
+    def _refined(self, way: int, distance: int, frame: Frame) -> tuple[str, Service, Frame]:
+        """Shorten a move that works, in whole mm, while it still does; then see whether another way is shorter."""
+        self.left = max(self.left, TRIES)
+        best = way, distance, frame
+        for other in (way, *(w for w in range(len(WAYS)) if w != way)):
+            high = best[1] if other == way else best[1] - MM
+            if other != way:
+                tried = self.build(_moved(self.service, other, high)) if high > 0 else None
+                if tried is None:
+                    continue
+                best = other, high, tried
+            low = 0
+            while high - low > MM:
+                middle = (low + high) // (2 * MM) * MM
+                tried = self.build(_moved(self.service, other, middle))
+                if tried is None:
+                    low = middle
+                else:
+                    high = middle
+                    best = other, high, tried
+        self.left = max(self.left, TRIES // 2)
+        for step, other in self._small_steps(best[1]):
+            tried = self.build(_moved(self.service, other, step))
+            if tried is not None:
+                best = other, step, tried
+                break
+        way, distance, frame = best
+        words = f"move the {self.service.name} {distance / MM:g} mm {WAYS[way][0]}"
+        return words, _moved(self.service, way, distance), frame
 
 
 def _fall(
@@ -152,42 +231,3 @@ def _moved(service: Service, way: int, distance: int) -> Service:
     at = service.at[0] + along * distance, service.at[1] + up * distance
     to = None if service.to is None else (service.to[0] + along * distance, service.to[1] + up * distance)
     return replace(service, at=at, to=to)
-
-
-def _candidates(service: Service, frame: Frame) -> Iterator[tuple[int, int]]:
-    """Distances and ways, the shortest first: whole mm that clear the edges of timber and joints, and steps."""
-    left, bottom, right, top = opening_rect(service)
-    found = {(step * MM, way) for step in STEPS for way in range(4)}
-    spots = [(m.x, m.y, m.right, m.top) for m in frame.members]
-    spots += [(j.x1, j.y1, j.x2, j.y2) for j in frame.joints]
-    spots += [(c.left, c.bottom, c.right, c.top) for c in frame.clears]
-    for a, b, c, d in spots:
-        for distance, way in ((c - left, 0), (right - a, 1), (d - bottom, 2), (top - b, 3)):
-            if 0 < distance <= 600 * MM:
-                found.add((-(-distance // MM) * MM, way))
-    return iter(sorted(found))
-
-
-def _refined(
-    service: Service, way: int, distance: int, build: Callable[[Service], Frame | None]
-) -> tuple[str, Service, Frame]:
-    """Shorten a move that works, in whole mm, while it still does; then see whether another way is shorter."""
-    best_way, best = way, distance
-    for other in (way, *(w for w in range(4) if w != way)):
-        if other != way and build(_moved(service, other, best - MM)) is None:
-            continue
-        high = best if other == way else best - MM
-        low = 0
-        while high - low > MM:
-            middle = (low + high) // (2 * MM) * MM
-            if middle <= low:
-                break
-            if build(_moved(service, other, middle)) is None:
-                low = middle
-            else:
-                high = middle
-        best_way, best = other, high
-    moved = _moved(service, best_way, best)
-    frame = build(moved)
-    assert frame is not None
-    return f"move the {service.name} {best / MM:g} mm {WAYS[best_way][0]}", moved, frame

@@ -22,6 +22,9 @@ from wallcalc.stud_lines import Upright
 FALL = "service.waste_fall"
 CLEAR = "services clear of timber"
 
+ELSEWHERE = "give the service another place"
+"""Said until a move is found that works."""
+
 Obstacle = tuple[str, Rect]
 """What stands there, and where."""
 
@@ -133,7 +136,7 @@ def _outside(s: Service, site: Site) -> Iterator[Refusal]:
                 CLEAR,
                 place_of(s),
                 f"({x / MM:g}, {y / MM:g}) mm is outside the wall, {site.length / MM:g} x {site.height / MM:g} mm",
-                "",
+                ELSEWHERE,
             )
             return
 
@@ -150,7 +153,7 @@ def _in_timber(s: Service, site: Site) -> Iterator[Refusal]:
                     CLEAR,
                     place_of(s),
                     f"{what}, with {s.clearance / MM:g} mm clearance, reaches {deep / MM:g} mm into {name}",
-                    "",
+                    ELSEWHERE,
                 )
                 return
 
@@ -175,7 +178,7 @@ def _at_edges(s: Service, site: Site) -> Iterator[Refusal]:
                 "service.hole_edge",
                 place_of(s),
                 f"its hole on side {side} is {least / MM:g} mm from {name}; {edge / MM:g} mm are wanted",
-                "",
+                ELSEWHERE,
             )
             return
 
@@ -185,7 +188,7 @@ def _drop_ways(s: Service, site: Site) -> Iterator[Refusal]:
     for drop in drops([s], site.height):
         for name, rect in (*site.openings, *heads, *site.uprights):
             if clip(drop.rect, rect) is not None:
-                yield Refusal(CLEAR, place_of(s), f"its way {s.goes} meets {name}", "")
+                yield Refusal(CLEAR, place_of(s), f"its way {s.goes} meets {name}", ELSEWHERE)
                 return
 
 
@@ -194,7 +197,9 @@ def _run_ways(s: Service, site: Site) -> Iterator[Refusal]:
         for name, rect in (*site.openings, *site.level):
             way = run.rect_between(rect[0], rect[2])
             if way is not None and clip(way, rect) is not None:
-                yield Refusal(CLEAR, place_of(s), f"its run to {run.end[0] / MM:g} mm meets {name}", "")
+                yield Refusal(
+                    CLEAR, place_of(s), f"its run to {run.end[0] / MM:g} mm meets {name}", ELSEWHERE
+                )
                 return
 
 
@@ -207,7 +212,7 @@ def _falls(s: Service, rules: FrameRules) -> Iterator[Refusal]:
             FALL,
             place_of(s),
             f"{told} over {along / MM:g} mm; {rules.waste_fall:g} mm a metre are {(falls + short) / MM:g} mm",
-            "",
+            ELSEWHERE,
         )
 
 
