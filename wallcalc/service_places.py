@@ -229,5 +229,8 @@ def _together(services: Sequence[Service]) -> Iterator[Refusal]:
     for (s, side, p), (other, beside, q) in combinations(placed, 2):
         if s is not other and side == beside and clip(p.rect, q.rect) is not None:
             yield Refusal(
-                "one place for one service", place_of(other), f"its hole meets that of the {s.name}", ""
+                "one place for one service",
+                place_of(other),
+                f"its hole meets that of the {s.name}",
+                ELSEWHERE,
             )

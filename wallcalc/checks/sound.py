@@ -151,9 +151,9 @@ def sockets_apart(facts: Facts) -> Iterator[CheckRow]:
         if (a.side, b.side) != ("A", "B"):
             continue
         one, two = a.opening, b.opening
-        across = max(one[0] - two[2], two[0] - one[2], 0) / MM
+        across = max(one[0] - two[2], two[0] - one[2]) / MM  # less than 0: how far they overlap
         up = max(one[1] - two[3], two[1] - one[3], 0) / MM
-        pairs.append((math.hypot(across, up), across, up, a, b))
+        pairs.append((math.hypot(max(across, 0), up), across, up, a, b))
     pairs.sort(key=lambda p: p[0])
     for apart, across, up, a, b in [p for p in pairs if p[0] < need] or pairs[:1]:
         move = math.ceil(math.sqrt(need * need - up * up) - across - 1e-9) if apart < need else 0
