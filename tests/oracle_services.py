@@ -122,11 +122,14 @@ def hole_faults(f: Facts) -> Iterator[str]:
 
 
 def bore_faults(f: Facts) -> Iterator[str]:
-    """Holes in timber are where the pipes are, within the piece; noggins' and only noggins' within the hole rules."""
+    """Holes in timber are where the pipes are, within the piece; those in noggins keep the hole rules."""
     services = {s.name: s for s in f.design.wall.services}
     members = {m.mark: m for m in f.members}
     for h in f.frame.holes:
-        m, s = members[h.member], services[h.service]
+        m, s = members.get(h.member), services[h.service]
+        if m is None:
+            yield f"{h}: bored through nothing"
+            continue
         upright = m.role in VERTICAL
         if upright != (h.axis == "x"):
             yield f"{h}: bored the wrong way"

@@ -14,21 +14,19 @@ from functools import lru_cache
 from wallcalc.board_runs import RunLayer
 from wallcalc.boarding import Boarding, choose_boarding
 from wallcalc.courses import Lining
-from wallcalc.errors import OptionError, Refusal
+from wallcalc.errors import OptionError
 from wallcalc.frame import Skeleton, build_frame
 from wallcalc.frame_rules import FrameRules
-from wallcalc.given import Service, Wall
+from wallcalc.given import Wall
 from wallcalc.height_room import check_height
 from wallcalc.hung_backing import Backing, backing_of
 from wallcalc.hung_fixings import HungRules
-from wallcalc.hung_studs import BACKING
 from wallcalc.joint_lines import joint_lines, upright_length
 from wallcalc.joists import joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.profile import profile_of
 from wallcalc.records import Clear, Frame, JoistNoggin
 from wallcalc.service_holes import holes_in
-from wallcalc.service_moves import with_changes
 from wallcalc.service_places import misplaced, site_of
 from wallcalc.services import Closed, closed_of
 from wallcalc.sheet_choice import cheapest_sheet, lay_out
@@ -96,54 +94,10 @@ def carcass(given: CarcassInput) -> Carcass:
     Raises
     ------
     OptionError
-        When the hard rules cannot be kept, saying which, where, and the nearest change; that for hung items is told by
-        :func:`wallcalc.hung_moves.nearest_changes`.
+        When the hard rules cannot be kept, saying which, where, and the nearest change; that for services is told by
+        :func:`wallcalc.service_tries.told`, for hung items by :func:`wallcalc.hung_moves.nearest_changes`.
     """
-    try:
-        return build_carcass(given)
-    except OptionError as error:
-        hung = any(r.rule == BACKING for r in error.refusals)
-        if not given.wall.services or hung or given.lines is not None:
-            raise  # layouts are tried in numbers: what would help is told for the module
-        raise OptionError(_with_changes(given, tuple(error.refusals))) from None
-
-
-@lru_cache(maxsize=1024)
-def _with_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
-    """Refusals with the nearest change that lets the services stand, tried out."""
-    try:
-        build_carcass(replace(given, wall=replace(given.wall, services=())))
-    except OptionError as error:  # services are not what stands in the way
-        return tuple(error.refusals)
-    return with_changes(refusals, given.wall.services, given.rules, given.course_from, _Tries(given))
-
-
-class _Tries:
-    """The same wall with other services or another course height."""
-
-    def __init__(self, given: CarcassInput) -> None:
-        self.given = given
-
-    def _with(self, services: Sequence[Service], course_from: float | None) -> CarcassInput:
-        tried = replace(self.given, wall=replace(self.given.wall, services=tuple(services)))
-        return tried if course_from is None else replace(tried, course_from=course_from)
-
-    def fits(self, services: Sequence[Service], course_from: float | None = None) -> bool:
-        """Return whether studs and courses keep clear of the services."""
-        tried = self._with(services, course_from)
-        try:
-            stand(tried)
-            linings_of(tried)
-        except OptionError:
-            return False
-        return True
-
-    def builds(self, services: Sequence[Service], course_from: float | None = None) -> Frame | None:
-        """Return the frame, or None; fewer attempts at the boards than for the wall itself."""
-        try:
-            return build_carcass(self._with(services, course_from), ATTEMPTS[:2]).frame
-        except OptionError:
-            return None
+    return build_carcass(given)
 
 
 def build_carcass(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS) -> Carcass:

@@ -110,12 +110,7 @@ def fit(given: CarcassInput, cutting: CuttingRules, terms: Terms) -> Fitted:
         When no layout can be built, with the reasons of the one that came furthest.
     """
     base = replace(given, centres=terms.most, set_out_from="left", lines=())
-    try:
-        return _Search(base, cutting, terms).run()
-    except OptionError:
-        if given.wall.services:  # a module tells what would help
-            carcass(replace(base, lines=None))
-        raise
+    return _Search(base, cutting, terms).run()
 
 
 class _Search:

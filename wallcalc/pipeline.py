@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from os import PathLike
 
@@ -16,7 +17,6 @@ from wallcalc.finishing import Structure
 from wallcalc.fitted import fit
 from wallcalc.fitted_terms import terms_of
 from wallcalc.given import Wall
-from wallcalc.hung_moves import nearest_changes
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
 from wallcalc.price_book import PriceBook
@@ -24,6 +24,7 @@ from wallcalc.records import CheckRow, CutPlan, OrderLine, SlabPiece
 from wallcalc.result import Design, Parts
 from wallcalc.rule_book import Rules
 from wallcalc.screws import ScrewLine, screw_lines
+from wallcalc.service_tries import told
 from wallcalc.sound import DEFAULT, Build, Sound, predict
 
 SECONDS = 0.1
@@ -110,11 +111,15 @@ def design(
     given, fitted = choices.carcass, None
     try:
         if option.stud_layout == "fitted":
-            fitted = fit(given, cutting, terms_of(given, law, book))
+            terms = terms_of(given, law, book)
+            given = replace(
+                given, centres=terms.most
+            )  # where none can be built a module tells what would help
+            fitted = fit(given, cutting, terms)
             given = fitted.given
         cut = cut_carcass(given, cutting)
     except OptionError as error:
-        raise OptionError(nearest_changes(given, tuple(error.refusals))) from None
+        raise OptionError(told(given, tuple(error.refusals))) from None
     screws = _screws(given, cutting, law)
     fill, slabs = _fill(given, cutting, choices.fill, law, book)
     order = _order(given, cutting, choices.fill, law, book)
