@@ -31,9 +31,13 @@ class CuttingRules:
     effort: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Cut:
-    """Frame and boards with the plans they are cut by; ``plywood`` is that of the pattresses, where there are any."""
+    """Frame and boards with the plans they are cut by; ``plywood`` is that of the pattresses, where there are any.
+
+    Told apart by identity: made again under a time limit its plans may be others, and what was bought for the first
+    would not fit the second.
+    """
 
     carcass: Carcass
     timber: CutPlan

@@ -112,17 +112,15 @@ def design(
     try:
         if option.stud_layout == "fitted":
             terms = terms_of(given, law, book)
-            given = replace(
-                given, centres=terms.most
-            )  # where none can be built a module tells what would help
+            given = replace(given, centres=terms.most)  # for what a module tells where none can be built
             fitted = fit(given, cutting, terms)
             given = fitted.given
         cut = cut_carcass(given, cutting)
     except OptionError as error:
         raise OptionError(told(given, tuple(error.refusals))) from None
-    screws = _screws(given, cutting, law)
-    fill, slabs = _fill(given, cutting, choices.fill, law, book)
-    order = _order(given, cutting, choices.fill, law, book)
+    screws = _screws(cut, law)
+    fill, slabs = _fill(cut, choices.fill, seconds, law, book)
+    order = _order(cut, wall, choices.fill, seconds, law, book)
     build = build_of(cut.frame, option.section, fill, choices.fill, law, book)
     sound = _sound(build, model, doors_of(wall, cut.frame, law))
     sheets = tuple(use for plan in cut.sheets for use in plan.uses)
@@ -134,37 +132,30 @@ def design(
 
 
 @lru_cache(maxsize=1024)
-def _screws(given: object, cutting: CuttingRules, rules: Rules) -> tuple[ScrewLine, ...]:
-    return screw_lines(_cut(given, cutting).frame, rules)
-
-
-def _cut(given: object, cutting: CuttingRules) -> Cut:
-    return cut_carcass(given, cutting)  # type: ignore[arg-type]
+def _screws(cut: Cut, rules: Rules) -> tuple[ScrewLine, ...]:
+    return screw_lines(cut.frame, rules)
 
 
 @lru_cache(maxsize=2048)
 def _fill(
-    given: object, cutting: CuttingRules, product: str | None, rules: Rules, book: PriceBook
+    cut: Cut, product: str | None, seconds: float, rules: Rules, book: PriceBook
 ) -> tuple[tuple[SlabPiece, ...], CutPlan | None]:
     if product is None:
         return (), None
-    cut = _cut(given, cutting)
     sizes = str(rules.value("catalogue.sizes"))
     slabs = book.slabs(product, sizes)
     thinner = tuple(book.fill(name) for name in book.fills(sizes))
     depth = cut.frame.members[0].depth
     fill = fill_bays(cut.frame, slabs, book.fill(product), rules, depth, thinner)
-    return fill, cut_slabs(slab_pieces(fill), slabs, time_limit=cutting.seconds)
+    return fill, cut_slabs(slab_pieces(fill), slabs, time_limit=seconds)
 
 
 @lru_cache(maxsize=2048)
 def _order(
-    given: object, cutting: CuttingRules, product: str | None, rules: Rules, book: PriceBook
+    cut: Cut, wall: Wall, product: str | None, seconds: float, rules: Rules, book: PriceBook
 ) -> tuple[OrderLine, ...]:
-    cut = _cut(given, cutting)
-    _, slabs = _fill(given, cutting, product, rules, book)
+    _, slabs = _fill(cut, product, seconds, rules, book)
     plans = [cut.timber, *cut.sheets, *(plan for plan in (cut.plywood, slabs) if plan is not None)]
-    wall: Wall = given.wall  # type: ignore[attr-defined]
     return take_off(
         cut.frame,
         plans,
@@ -172,7 +163,7 @@ def _order(
         book,
         structure=Structure.of(wall),
         finish=wall.finish,
-        screws=_screws(given, cutting, rules),
+        screws=_screws(cut, rules),
         hung_screws=sum(len(item.fixings) for item in wall.hung),
     )
 
