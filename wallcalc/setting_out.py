@@ -43,7 +43,7 @@ def setting_out(
     -------
     tuple of Mark
         First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
-        edge of every upright member, then upright joints, services, holes and fixings; then heights: door heads, noggins
+        edge of every upright member, then upright joints, services, holes, fixings; then heights: door heads, noggins
         and pattresses (bottom and top), level joints, services, holes and fixings.
     """
     fixings = list(_fixings(hung))
