@@ -9,7 +9,8 @@ import numpy as np
 from matplotlib.patches import Polygon
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, new_figure, sized, to_img
+from wallcalc.draw.style import look, sized
+from wallcalc.lesson.kept import Kept
 
 SIZE = (900, 430)
 EXAGGERATED = 20.0
@@ -28,7 +29,8 @@ class BendingPicture:
     """
 
     def __init__(self, usual: Sequence[float], load: float) -> None:
-        self.figure = new_figure(*SIZE)
+        self.kept = Kept(*SIZE)
+        self.figure, moves = self.kept.figure, self.kept.moves
         self.load = load
         with look():
             self._studs = [
@@ -52,7 +54,9 @@ class BendingPicture:
                 self.chart.plot([], [], marker=m, color=c, markersize=8)[0]
                 for c, m in ((style.PLUM, "s"), (style.BLUE, "o"))
             ]
-            self._now = self.chart.axvline(0, color=style.INK, linewidth=1.0)
+            self._now = moves(self.chart.axvline(0, color=style.INK, linewidth=1.0))
+            for dot in self._dots:
+                moves(dot)
             self._names = [
                 self.chart.text(
                     0, 0, "", fontproperties=sized(9.0, True), color=c, va="center", clip_on=False
@@ -76,10 +80,13 @@ class BendingPicture:
             "", (0, 0), (1, 1), arrowprops={"arrowstyle": "-|>", "color": style.RED, "lw": 1.8}
         )
         word = ax.text(0, 0, "", fontproperties=sized(9.0, True))
+        for artist in (straight, body, *rests, push, word):
+            self.kept.moves(artist)
         return {"ax": ax, "straight": straight, "body": body, "rests": rests, "push": push, "word": word}
 
     def set_sweep(self, x: Sequence[float], stud: Sequence[float], board: Sequence[float]) -> None:
         """Draw the most that stud and board give over the centres."""
+        self.kept.forget()
         self._most = 1.12 * max(max(stud), max(board))
         self._end = float(x[-1])
         self.chart.set_xlim(x[0], x[-1])
@@ -104,7 +111,7 @@ class BendingPicture:
             for dot, bend in zip(self._dots, (stud, board), strict=True):
                 dot.set_data([centres], [bend.most])
             self._now.set_xdata([centres, centres])
-        return to_img(self.figure, alt)
+        return self.kept.show(alt)
 
 
 def _stand(part: dict[str, Any], bend: Any, depth: float, times: float, load: float) -> None:

@@ -9,8 +9,9 @@ from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, new_figure, sized, to_img
+from wallcalc.draw.style import look, sized
 from wallcalc.given import MM
+from wallcalc.lesson.kept import Kept
 
 SIZE = (900, 470)
 CLOSE = 90.0
@@ -38,25 +39,31 @@ class EdgesPicture:
     def __init__(self, stud: int, low: float, high: float) -> None:
         self.stud = stud / MM
         self.width = 0
-        self.figure = new_figure(*SIZE)
+        self.kept = Kept(*SIZE)
+        self.figure, moves = self.kept.figure, self.kept.moves
         with look():
             self.plan = self.figure.add_axes((0.02, 0.715, 0.96, 0.225))
             self.plan.set_axis_off()
             self.plan.set_title(
                 "From above: studs, and the boards of one side", fontproperties=sized(9.5, True)
             )
-            self._studs = self.plan.add_collection(
-                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
-                autolim=False,
+            self._studs = moves(
+                self.plan.add_collection(
+                    PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
+                    autolim=False,
+                )
             )
-            self._boards = self.plan.add_collection(
-                PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9), autolim=False
+            self._boards = moves(
+                self.plan.add_collection(
+                    PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9),
+                    autolim=False,
+                )
             )
             self._flags: list[Any] = []
             self._close: list[dict[str, Any]] = []
             for k in range(8):
                 self._flags.append(
-                    self.plan.text(0, 0, "", ha="center", va="bottom", fontproperties=sized(9.0, True))
+                    moves(self.plan.text(0, 0, "", ha="center", va="bottom", fontproperties=sized(9.0, True)))
                 )
                 self._close.append(self._close_up(k))
             self.figure.text(0.02, 0.655, "Each joint close up, and how far it is from the middle of the nearest "
@@ -70,7 +77,7 @@ class EdgesPicture:
             self.sweep.set_title(
                 "Joints of the first eight that land on timber", fontproperties=sized(9.5, True)
             )
-            self._now = self.sweep.axvline(low, color=style.INK, linewidth=1.2)
+            self._now = moves(self.sweep.axvline(low, color=style.INK, linewidth=1.2))
         self._bars: Any = None
 
     def _close_up(self, k: int) -> dict[str, Any]:
@@ -92,6 +99,8 @@ class EdgesPicture:
         word = ax.text(0, -51, "", ha="center", va="bottom", fontproperties=sized(7.6, True),
                        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6})  # fmt: skip
         off = ax.text(0, 31, "", ha="center", va="bottom", fontproperties=sized(8.0))
+        for artist in (stud, *ends, word, off):
+            self.kept.moves(artist)
         return {"ax": ax, "stud": stud, "ends": ends, "word": word, "off": off}
 
     def set_sweep(
@@ -99,10 +108,11 @@ class EdgesPicture:
     ) -> None:
         """Draw how many joints land at every setting of the slider for a sheet width (0.1 mm)."""
         self.width = width
+        self.kept.forget()
         if self._bars is not None:
             self._bars.remove()
         with look():
-            self._bars = self.sweep.bar(x, counts, width=1.6, color=GREEN)
+            self._bars = self.sweep.vlines(x, 0, counts, color=GREEN, linewidth=3.4)
             self.sweep.set_xticks(list(marked), [f"{m:g}" for m in marked])
 
     def show(self, edges: Sequence[Any], centres: int, alt: str) -> str:
@@ -134,7 +144,7 @@ class EdgesPicture:
                 close["word"].set_color(dark)
                 close["off"].set_text(f"joint {k + 1}: {off:+.0f} mm" if off else f"joint {k + 1}: 0 mm")
             self._now.set_xdata([step, step])
-        return to_img(self.figure, alt)
+        return self.kept.show(alt)
 
 
 def edges_alt(edges: Sequence[Any], centres: int, width: int) -> str:

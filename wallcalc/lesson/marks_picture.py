@@ -8,9 +8,10 @@ from typing import Any
 from matplotlib.collections import PolyCollection
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, new_figure, sized, to_img
+from wallcalc.draw.style import look, sized
 from wallcalc.given import MM
 from wallcalc.lesson.edges_picture import STATES, box
+from wallcalc.lesson.kept import Kept
 
 SIZE = (900, 400)
 
@@ -26,23 +27,29 @@ class MarksPicture:
 
     def __init__(self, stud: int) -> None:
         self.stud = stud / MM
-        self.figure = new_figure(*SIZE)
+        self.kept = Kept(*SIZE)
+        self.figure, moves = self.kept.figure, self.kept.moves
         with look():
             self.plan = self.figure.add_axes((0.02, 0.69, 0.96, 0.22))
             self.plan.set_axis_off()
             self.plan.set_title(
                 "From above: the boards, and the studs as they were set", fontproperties=sized(9.5, True)
             )
-            self._studs = self.plan.add_collection(
-                PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
-                autolim=False,
+            self._studs = moves(
+                self.plan.add_collection(
+                    PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
+                    autolim=False,
+                )
             )
-            self._boards = self.plan.add_collection(
-                PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9), autolim=False
+            self._boards = moves(
+                self.plan.add_collection(
+                    PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9),
+                    autolim=False,
+                )
             )
-            self._meant = self.plan.plot(
-                [], [], linestyle="none", marker="v", color=style.PLUM, markersize=6
-            )[0]
+            self._meant = moves(
+                self.plan.plot([], [], linestyle="none", marker="v", color=style.PLUM, markersize=6)[0]
+            )
             self.off = self.figure.add_axes((0.075, 0.14, 0.905, 0.40))
             self.off.set_title(
                 "How far the stud's middle is past the joint meant for it, mm",
@@ -59,6 +66,8 @@ class MarksPicture:
                 self.off.text(k, 0, "", ha="center", va="bottom", fontproperties=sized(8.5, True))
                 for k in range(1, 9)
             ]
+            for artist in (*self._bars, *self._values):
+                moves(artist)
 
     def show(self, found: Sequence[Any], middles: Sequence[int], alt: str) -> str:
         """Return the picture for the landings and all stud middles (0.1 mm)."""
@@ -79,7 +88,10 @@ class MarksPicture:
             )
             self._meant.set_data([f.joint / MM for f in found], [248] * len(found))
             most = max(abs(f.off) for f in found) / MM
-            self.off.set_ylim(-1.6 * self.stud / 2, max(1.25 * most, 1.6 * self.stud))
+            limits = (-1.6 * self.stud / 2, max(1.25 * most, 1.6 * self.stud))
+            if self.off.get_ylim() != limits:
+                self.off.set_ylim(limits)
+                self.kept.forget()
             for bar, value, landing in zip(self._bars, self._values, found, strict=True):
                 colour, hatch, word, dark = STATES[landing.found]
                 off = landing.off / MM
@@ -90,7 +102,7 @@ class MarksPicture:
                 value.set_text(f"{off:g} mm\n{word}")
                 value.set_color(dark)
                 value.set_y(max(off, 0.0))
-        return to_img(self.figure, alt)
+        return self.kept.show(alt)
 
 
 def marks_alt(found: Sequence[Any], how: str) -> str:

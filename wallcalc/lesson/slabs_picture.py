@@ -9,9 +9,10 @@ import numpy as np
 from matplotlib.collections import PolyCollection
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, new_figure, sized, to_img
+from wallcalc.draw.style import look, sized
 from wallcalc.given import MM
 from wallcalc.lesson.edges_picture import GREEN, box
+from wallcalc.lesson.kept import Kept
 
 SIZE = (900, 400)
 LOOKS = {
@@ -36,7 +37,8 @@ class SlabsPicture:
 
     def __init__(self, stud: int, usual: Sequence[float], low: float, high: float) -> None:
         self.stud = stud / MM
-        self.figure = new_figure(*SIZE)
+        self.kept = Kept(*SIZE)
+        self.figure, moves = self.kept.figure, self.kept.moves
         with look():
             self.bay = self.figure.add_axes((0.01, 0.03, 0.38, 0.87))
             self.bay.set_axis_off()
@@ -64,11 +66,14 @@ class SlabsPicture:
             self.band.set_yticks(range(3), [word for *_, word in LOOKS.values()])
             self.band.set_xticks(list(usual), [f"{u:g}" for u in usual])
             self.band.set_xlabel("stud centres, mm", fontproperties=sized(9.0))
-            self._now = self.band.axvline(low, color=style.INK, linewidth=1.2)
+            self._now = moves(self.band.axvline(low, color=style.INK, linewidth=1.2))
+            for artist in (self._timber, self._whole, self._cut, *self._words):
+                moves(artist)
         self._bars: list[Any] = []
 
     def set_sweep(self, x: Sequence[float], hows: Sequence[str]) -> None:
         """Draw for every setting how the bay is filled."""
+        self.kept.forget()
         for bar in self._bars:
             bar.remove()
         step = float(x[1] - x[0])
@@ -111,7 +116,7 @@ class SlabsPicture:
             self.bay.set_xlim(-40, 760)
             self.bay.set_ylim(-20, tall + 2 * stud + 20)
             self._now.set_xdata([centres / MM] * 2)
-        return to_img(self.figure, alt)
+        return self.kept.show(alt)
 
 
 def _upright(bay: Any) -> bool:

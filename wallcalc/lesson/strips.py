@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 from numpy.typing import ArrayLike
 
 from wallcalc.draw import style
-from wallcalc.draw.style import look, sized, to_img
+from wallcalc.draw.style import look, sized
+from wallcalc.lesson.kept import Kept
 
 LINES = (
     {"color": style.BLUE, "linestyle": "-", "marker": "o"},
@@ -58,7 +57,8 @@ class Strips:
         across: str = "stud centres, mm",
     ) -> None:
         self.strips = tuple(strips)
-        self.figure: Figure = style.new_figure(width, height)
+        self.kept = Kept(width, height)
+        self.figure, moves = self.kept.figure, self.kept.moves
         with look():
             grid = self.figure.add_gridspec(
                 len(strips), 1, left=62 / width, right=1 - 150 / width, top=1 - 26 / height, bottom=42 / height,
@@ -74,17 +74,18 @@ class Strips:
                 self.axes.append(ax)
             self.axes[-1].set_xlabel(across, fontproperties=sized(9.0))
             self.axes[-1].set_xticks(list(marked), [f"{m:g}" for m in marked])
-            self._now = [ax.axvline(0, color=style.INK, linewidth=1.0, animated=True) for ax in self.axes]
+            self._now = [ax.axvline(0, color=style.INK, linewidth=1.0) for ax in self.axes]
             self._tags = [
                 ax.annotate("", (1.02, 0.5), xycoords="axes fraction", va="center", linespacing=1.4,
-                            fontproperties=sized(9.0, bold=True), annotation_clip=False, animated=True)
+                            fontproperties=sized(9.0, bold=True), annotation_clip=False)
                 for ax in self.axes
             ]  # fmt: skip
             self._dots = [
-                ax.plot([], [], linestyle="none", marker="D", color=style.INK, markersize=6, animated=True)[0]
+                ax.plot([], [], linestyle="none", marker="D", color=style.INK, markersize=6)[0]
                 for ax in self.axes
             ]
-        self._ground: Any = None
+        for artist in (*self._now, *self._dots, *self._tags):
+            moves(artist)
         self._x = np.array([])
         self._values: list[list[np.ndarray]] = []
 
@@ -122,8 +123,7 @@ class Strips:
                     ax.set_ylim(bottom=0)
             margin = 0.02 * (self._x[-1] - self._x[0])
             self.axes[0].set_xlim(self._x[0] - margin, self._x[-1] + margin)
-            self.figure.canvas.draw()
-        self._ground = self.figure.canvas.copy_from_bbox(self.figure.bbox)
+        self.kept.forget()
 
     def show(self, now: float, alt: str) -> str:
         """Return the charts as an HTML image with the current centres marked.
@@ -139,12 +139,10 @@ class Strips:
         -------
         str
         """
-        canvas = self.figure.canvas
-        canvas.restore_region(self._ground)
         at = int(np.argmin(np.abs(self._x - now)))
         with look():
-            for ax, strip, lines, line, dots, tag in zip(
-                self.axes, self.strips, self._values, self._now, self._dots, self._tags, strict=True
+            for strip, lines, line, dots, tag in zip(
+                self.strips, self._values, self._now, self._dots, self._tags, strict=True
             ):
                 line.set_xdata([now, now])
                 ys = [y[at] for y in lines]
@@ -155,6 +153,4 @@ class Strips:
                     if np.isfinite(y)
                 ]
                 tag.set_text("\n".join(said) or "none")
-                for artist in (line, dots, tag):
-                    ax.draw_artist(artist)
-        return to_img(self.figure, alt, drawn=True)
+        return self.kept.show(alt)
