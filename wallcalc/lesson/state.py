@@ -6,15 +6,17 @@ from os import PathLike
 from pathlib import Path
 from typing import Any
 
+from wallcalc.lesson.amounts import AmountsStep
 from wallcalc.lesson.bending import BendingStep
 from wallcalc.lesson.edges import EdgesStep
 from wallcalc.lesson.marks import MarksStep
 from wallcalc.lesson.quiz import Quiz
 from wallcalc.lesson.slabs import SlabsStep
+from wallcalc.lesson.sound_step import SoundStep
 from wallcalc.lesson.step import Shown, Step
 from wallcalc.lesson.trade import trade
 
-STEPS = (EdgesStep, MarksStep, BendingStep, SlabsStep)
+STEPS = (EdgesStep, MarksStep, BendingStep, SlabsStep, SoundStep, AmountsStep)
 MOST_GUESS = 1e6
 
 
