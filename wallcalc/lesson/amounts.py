@@ -89,7 +89,9 @@ class AmountsStep:
     def compare(self, guess: Any) -> str:
         """Return the guess beside the counts."""
         found = [amounts(self.using, c) for c in self.asked]
-        told = " and ".join(f"{a.studs if a else 'none'} at {c:g} mm" for c, a in zip(self.asked, found, strict=True))
+        told = " and ".join(
+            f"{a.studs if a else 'none'} at {c:g} mm" for c, a in zip(self.asked, found, strict=True)
+        )
         named = {value: text for text, value in self.guess.choices}
         right = "and so it is" if guess == self.truth else f"but it is {named[self.truth]}"
         return (
@@ -136,7 +138,12 @@ class AmountsStep:
 
         chart.set(
             self.swept,
-            ([line("studs")], [line("screws")], [line("cost")], [line("timber_waste", 100), line("board_waste", 100)]),
+            (
+                [line("studs")],
+                [line("screws")],
+                [line("cost")],
+                [line("timber_waste", 100), line("board_waste", 100)],
+            ),
         )
         return chart
 

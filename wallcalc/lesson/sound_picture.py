@@ -37,12 +37,17 @@ class SoundPicture:
             self.curve.minorticks_off()
             self.curve.set_ylim(0, 70)
             self.curve.grid(axis="y")
-            self.curve.set_xlabel("third-octave band, Hz (low notes left, high notes "
-            "right)", fontproperties=sized(9.0))
+            self.curve.set_xlabel(
+                "third-octave band, Hz (low notes left, high notes right)", fontproperties=sized(9.0)
+            )
             self.curve.set_ylabel("sound reduction, dB", fontproperties=sized(9.0))
             self._line = moves(self.curve.plot([], [], color=style.BLUE, marker="o", markersize=3.4)[0])
-            self._dip = moves(self.curve.plot([], [], color=style.RED, marker="v", markersize=10, linestyle="none")[0])
-            self._word = moves(self.curve.text(0, 0, "", fontproperties=sized(9.0, True), color="#a3121f", va="top"))
+            self._dip = moves(
+                self.curve.plot([], [], color=style.RED, marker="v", markersize=10, linestyle="none")[0]
+            )
+            self._word = moves(
+                self.curve.text(0, 0, "", fontproperties=sized(9.0, True), color="#a3121f", va="top")
+            )
             self.rating = figure.add_axes((0.63, 0.14, 0.29, 0.75))
             self.rating.set_title("Ratings over the centres, dB", fontproperties=sized(9.5, True))
             self.rating.set_xlim(296, 604)
@@ -52,9 +57,12 @@ class SoundPicture:
             self.rating.yaxis.set_major_locator(MaxNLocator(integer=True))
             looks = ((style.PLUM, "-", "s"), (style.BLUE, (0, (5, 1.6)), "o"))
             self._rates = [
-                self.rating.plot([], [], color=c, linestyle=s, drawstyle="steps-mid", linewidth=2)[0] for c, s, _ in looks
+                self.rating.plot([], [], color=c, linestyle=s, drawstyle="steps-mid", linewidth=2)[0]
+                for c, s, _ in looks
             ]
-            self._dots = [moves(self.rating.plot([], [], color=c, marker=m, markersize=8)[0]) for c, _, m in looks]
+            self._dots = [
+                moves(self.rating.plot([], [], color=c, marker=m, markersize=8)[0]) for c, _, m in looks
+            ]
             self._names = [
                 moves(self.rating.text(608, 0, "", fontproperties=sized(9.0, True), color=c, va="center"))
                 for c, *_ in looks

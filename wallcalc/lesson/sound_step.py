@@ -12,8 +12,8 @@ from wallcalc.lesson.sound_picture import SoundPicture, sound_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
 from wallcalc.sound import Sound
-from wallcalc.sound.lesson import bay_resonance, dip, spacing_sweep
 from wallcalc.sound.lesson import BOARD as LEAF
+from wallcalc.sound.lesson import bay_resonance, dip, spacing_sweep
 
 FILLS = (("empty cavity", 0.0), ("thin wool slab", 50.0), ("cavity full of wool", 89.0))
 """Fills of the sound notebook's wall: name and thickness, mm."""

@@ -8,7 +8,10 @@ from typing import Any
 
 from wallcalc.lesson.amounts import AmountsStep
 from wallcalc.lesson.bending import BendingStep
+from wallcalc.lesson.close_step import CloseStep
+from wallcalc.lesson.courses_step import CoursesStep
 from wallcalc.lesson.edges import EdgesStep
+from wallcalc.lesson.grid import GridStep
 from wallcalc.lesson.marks import MarksStep
 from wallcalc.lesson.quiz import Quiz
 from wallcalc.lesson.slabs import SlabsStep
@@ -16,7 +19,17 @@ from wallcalc.lesson.sound_step import SoundStep
 from wallcalc.lesson.step import Shown, Step
 from wallcalc.lesson.trade import trade
 
-STEPS = (EdgesStep, MarksStep, BendingStep, SlabsStep, SoundStep, AmountsStep)
+STEPS = (
+    EdgesStep,
+    MarksStep,
+    BendingStep,
+    SlabsStep,
+    SoundStep,
+    AmountsStep,
+    CoursesStep,
+    GridStep,
+    CloseStep,
+)
 MOST_GUESS = 1e6
 
 
