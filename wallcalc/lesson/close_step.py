@@ -193,6 +193,9 @@ class CloseStep:
         if not isinstance(now, str):
             if self._bars is None:
                 self._bars = UseBars(900, 9)
+                self._bars.ax.set_position(
+                    (0.45, 0.125, 0.49, 0.80)
+                )  # few bars: more room for the axis below
             bars = sorted(now, key=lambda b: -b.use)[: self._bars.rows]
             self._bars.update(bars)
             picture = self._bars.show(f"At {values['centres']:g} mm centres. {bars_alt(bars)}")

@@ -35,7 +35,7 @@ class CoursesPicture:
                 ax.set_axis_off()
                 ax.set_aspect("equal", anchor="N")
                 ax.set_xlim(-40, length + 40)
-                ax.set_ylim(-40, tallest + 40)
+                ax.set_ylim(-330, tallest + 40)
                 ax.set_title(f"Boards {series['name']}", fontproperties=sized(9.5, True))
                 boards = moves(
                     ax.add_collection(
@@ -52,7 +52,7 @@ class CoursesPicture:
                     for kind, (colour, dash, width) in style.JOINT_KINDS.items()
                     if kind in NAMES
                 }
-                word = moves(ax.text(length / 2, 40, "", ha="center", va="bottom", fontproperties=sized(9.0, True),
+                word = moves(ax.text(length / 2, -90, "", ha="center", va="top", fontproperties=sized(9.0, True),
                                      bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.5}))  # fmt: skip
                 self._faces.append({"ax": ax, "boards": boards, "lines": lines, "word": word})
             handles = [

@@ -31,16 +31,17 @@ class LessonBox(w.VBox):
     state : LessonState
         What it shows; ``last_error`` keeps a failure that was not foreseen.
     children : sequence of Widget
-        From the top; ``self.status`` is to be among them.
+        From the top. ``status``, the status line, is put below them where it is not among them.
     """
 
     def __init__(self, state: Any, children: Sequence[w.Widget]) -> None:
         self.state = state
+        if not hasattr(self, "status"):
+            self.status = w.HTML()
+            children = [*children, self.status]
         super().__init__([w.HTML(page.STYLE + STYLE), *children])
         for name in ("wallcalc-panel", "wallcalc-lesson"):
             self.add_class(name)
-
-    status: w.HTML
 
     def guard(self, action: Callable[[], Any]) -> None:
         """Do something; a failure goes to the status line and is kept."""

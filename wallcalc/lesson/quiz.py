@@ -89,12 +89,16 @@ class Quiz:
             return False
         self.message = ""
         self.marked = mark(self.current, value)
-        now = self._clock().isoformat(timespec="seconds")
         kind, seed = self.current.kind, self.current.seed
-        self.log.append(Entry(now, kind, seed, text.strip(), self.marked.right, self.marked.diagnosis))
+        self.note(kind, seed, text.strip(), self.marked.right, self.marked.diagnosis)
         if not self.marked.right:
             self._waiting.insert(min(2, len(self._waiting)), kind)
         return True
+
+    def note(self, kind: str, seed: int, answer: str, right: bool, diagnosis: str) -> None:
+        """Put down an answer, or something else handed in, with the time."""
+        now = self._clock().isoformat(timespec="seconds")
+        self.log.append(Entry(now, kind, seed, answer, right, diagnosis))
 
     def next(self) -> Question:
         """Draw the next question; when every kind was answered a new round begins in another order.
@@ -126,7 +130,7 @@ class Quiz:
     @property
     def kinds_right(self) -> int:
         """How many kinds of question were answered right at least once."""
-        return len({e.kind for e in self.log if e.right})
+        return len({e.kind for e in self.log if e.right and e.kind in KINDS})
 
     def progress(self) -> str:
         """Return how the session stands, in words."""
@@ -136,7 +140,7 @@ class Quiz:
             f"{self.right} of {len(self.log)} answers right; {self.kinds_right} of {len(KINDS)} kinds of question "
             "answered right."
         )
-        shown = Counter(e.diagnosis for e in self.log if e.diagnosis).most_common()
+        shown = Counter(e.diagnosis for e in self.log if e.diagnosis in MISCONCEPTIONS).most_common()
         if shown:
             said += " To look at again: " + "; ".join(
                 f"{MISCONCEPTIONS[name]}{f' ({n} times)' if n > 1 else ''}" for name, n in shown

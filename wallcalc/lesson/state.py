@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import secrets
 from os import PathLike
 from pathlib import Path
+from random import Random
 from typing import Any
 
 from wallcalc.lesson.amounts import AmountsStep
 from wallcalc.lesson.bending import BendingStep
+from wallcalc.lesson.brief_step import BriefStep
 from wallcalc.lesson.close_step import CloseStep
 from wallcalc.lesson.courses_step import CoursesStep
 from wallcalc.lesson.edges import EdgesStep
 from wallcalc.lesson.grid import GridStep
 from wallcalc.lesson.marks import MarksStep
-from wallcalc.lesson.quiz import Quiz
+from wallcalc.lesson.quiz import SEEDS, Quiz
 from wallcalc.lesson.slabs import SlabsStep
 from wallcalc.lesson.sound_step import SoundStep
 from wallcalc.lesson.step import Shown, Step
@@ -29,6 +32,7 @@ STEPS = (
     CoursesStep,
     GridStep,
     CloseStep,
+    BriefStep,
 )
 MOST_GUESS = 1e6
 
@@ -67,6 +71,7 @@ class LessonState:
         self.message = ""
         self.last_error: Exception | None = None
         self.quiz = Quiz(seed)
+        self._rng = Random(secrets.randbelow(SEEDS) if seed is None else seed)
         self._steps: dict[str, Step] = {}
 
     @property
@@ -86,9 +91,12 @@ class LessonState:
             made = next((s for s in STEPS if s.key == key), None)
             if made is None:
                 raise KeyError(f"no step {key!r}; there are: {', '.join(self.keys)}")
-            self._steps[key] = made(self.using)
-            self.values[key] = {knob.name: knob.value for knob in self._steps[key].knobs}
+            self._put(made(self.using, self._rng.randrange(SEEDS)) if made is BriefStep else made(self.using))
         return self._steps[key]
+
+    def _put(self, step: Step) -> None:
+        self._steps[step.key] = step
+        self.values[step.key] = {knob.name: knob.value for knob in step.knobs}
 
     def guess(self, key: str, answer: Any) -> bool:
         """Keep a guess; only the first one counts, and it has to be one that can be compared.
@@ -163,6 +171,24 @@ class LessonState:
         """Return what a step shows now; None before there is a guess."""
         step = self.step(key)
         return step.show(dict(self.values[key])) if key in self.guesses else None
+
+    def another_brief(self) -> None:
+        """Take another brief: its guess and its wall begin anew."""
+        self.guesses.pop(BriefStep.key, None)
+        self._put(BriefStep(self.using, self._rng.randrange(SEEDS)))
+
+    def hand_in(self) -> str:
+        """Hand in the wall of the brief; it is put down among the answers. Return what there is to say."""
+        step = self.step(BriefStep.key)
+        if BriefStep.key not in self.guesses or not isinstance(step, BriefStep):
+            return "Guess first, then design the wall, then hand it in."
+        option, met, missed = step.handed_in(self.values[BriefStep.key])
+        self.quiz.note(BriefStep.key, step.asked.seed, option, met, missed)
+        if met:
+            return (
+                "Handed in: everything that was asked for is met. Well done; take another brief if you like."
+            )
+        return f"Handed in, but not everything is met yet: {missed}. You may go on and hand it in again."
 
     def progress(self) -> str:
         """Return how far the lesson has come, in words."""
