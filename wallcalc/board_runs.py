@@ -320,11 +320,15 @@ class RunLayer:
         key = (course.bottom, course.top, left, right)
         scores = self._scores.get(key)
         if scores is None:
-            if self.rects_in((left, course.bottom, right, course.top)):
+            if self.profile is None:
+                boxes = [p.box for p in subtract((left, course.bottom, right, course.top), self.rects)]
+                sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes]
+                sizes = sides if self.lining.lying else [side[::-1] for side in sides]
+            elif self.rects_in((left, course.bottom, right, course.top)):
                 sizes = [s[:2] for s in self._board(course, left, right, "", "").shapes]
             else:
-                sides = (right - left, self._highest(course, left, right))
-                sizes = [sides if self.lining.lying else sides[::-1]]
+                side = (right - left, self._highest(course, left, right))
+                sizes = [side if self.lining.lying else side[::-1]]
             if self.profile is not None and any(min(s) < self.rules.least_strip for s in sizes):
                 return None
             light = PIECE * len(sizes)

@@ -23,12 +23,13 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from wallcalc.cut_bounds import Priced, bar_faults, bars_cost, too_long
-from wallcalc.cut_optimum import Content, Limits, Progress, solve
+from wallcalc.cut_optimum import Content, Limits, Progress, first_fit_plans, rank, solve
 from wallcalc.cut_patterns import Job
 from wallcalc.cut_search import Effort
 from wallcalc.cut_ties import settle_ties
@@ -112,6 +113,50 @@ def _method(now: Progress, settled: bool) -> str:
     return text + "; plans of this cost with fewer lengths or less waste are not ruled out"
 
 
+def rough_timber(
+    pieces: Sequence[tuple[str, int]], stocks: Sequence[Priced], *, kerf: int, end_trim: int
+) -> tuple[int, int]:
+    """Return the cost of a plan made in a hurry and a bound below any plan's, for searches that compare many jobs.
+
+    The plan is the best of a few first-fit-decreasing ones; the bound takes all pieces at the least price per length.
+
+    Parameters
+    ----------
+    pieces, stocks, kerf, end_trim
+        As for :func:`cut_timber`.
+
+    Returns
+    -------
+    tuple of (int, int)
+        Cents.
+
+    Raises
+    ------
+    CuttingError
+        When a piece is longer than every stock.
+    """
+    wanted = _checked(pieces, stocks, kerf, end_trim)
+    if not wanted:
+        return 0, 0
+    offer = [s for s in _on_offer(stocks) if s.length - end_trim >= wanted[-1][1]]
+    job = _job(Counter(length for _, length in wanted), offer, kerf, end_trim)
+    cost = min(rank(job, plan)[0] for plan in first_fit_plans(job))
+    least = float((job.prices / job.rooms).min()) * int(job.weights @ job.demand)
+    return cost, int(np.ceil(least - 1e-6))
+
+
+def _job(demand: Mapping[int, int], offer: Sequence[Priced], kerf: int, end_trim: int) -> Job:
+    """Pieces (length to how many, longest first) and stocks as arrays."""
+    lengths = np.array([s.length for s in offer], np.int64)
+    return Job(
+        np.array([n + kerf for n in demand], np.int64),
+        np.array(list(demand.values()), np.int64),
+        lengths - end_trim + kerf,
+        np.array([s.price for s in offer], np.int64),
+        lengths,
+    )
+
+
 def cut_timber(
     pieces: Sequence[tuple[str, int]],
     stocks: Sequence[Priced],
@@ -169,13 +214,9 @@ def cut_timber(
     for mark, length in wanted:
         by_length.setdefault(length, []).append(mark)
     offer = [s for s in _on_offer(stocks) if s.length - end_trim >= wanted[-1][1]]
-    weights = np.array([n + kerf for n in by_length], np.int64)
-    demand = np.array([len(marks) for marks in by_length.values()], np.int64)
 
-    def job(some: list[Priced]) -> Job:
-        lengths = np.array([s.length for s in some], np.int64)
-        prices = np.array([s.price for s in some], np.int64)
-        return Job(weights, demand, lengths - end_trim + kerf, prices, lengths)
+    def job(some: Sequence[Priced]) -> Job:
+        return _job({n: len(marks) for n, marks in by_length.items()}, some, kerf, end_trim)
 
     chain = [i for i, s in enumerate(offer) if i + 1 == len(offer) or offer[i + 1].price > s.price]
     spend = EFFORT_AT_ONCE * min(time_limit / AT_ONCE, 1.0) + EFFORT_PER_SECOND * max(

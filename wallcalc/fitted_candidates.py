@@ -223,7 +223,7 @@ def _layouts(places, runs, most, pitch, cheap, index, chosen):  # type: ignore[n
     if index == len(runs):
         yield chosen
         return
-    for lines in _ways(places[index], runs[index], most, pitch, lambda more: cheap((*chosen, *more), index)):
+    for lines in _ways(places[index], runs[index], most, pitch, lambda more: cheap((*chosen, *more))):
         yield from _layouts(places, runs, most, pitch, cheap, index + 1, (*chosen, *lines))
 
 

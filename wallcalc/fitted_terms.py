@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 DIVISIONS = (2, 3, 4)
 """Bays that a sheet's width is divided into by the usual stud centres."""
 LONG_DIVISION = 5
-"""Bays that a sheet's length is divided into by the usual stud centres (480 mm, 19.2 in)."""
+"""Bays that the length of the shortest sheet of the commonest width is divided into (480 mm, 19.2 in)."""
 STEPS = {"metric": 100.0, "inch": 25.4}
 """Usual centres are whole multiples of 10 mm or of a tenth of an inch, in 0.1 mm."""
 
@@ -75,16 +76,18 @@ def usual_centres(sheets: Iterable[SheetStock], most: int, step: float) -> tuple
     Parameters
     ----------
     sheets : iterable of SheetStock
-        The sheets on sale: widths are divided by 2, 3 and 4, lengths by 5.
+        The sheets on sale: widths are divided by 2, 3 and 4, the length of the shortest sheet of the commonest width
+        by 5.
     most : int
         Most centres that the rules allow, 0.1 mm.
     step : float
         Only whole multiples of this are usual, 0.1 mm.
     """
-    found = {most}
-    for sheet in sheets:
-        for size in [sheet.width / d for d in DIVISIONS] + [sheet.length / LONG_DIVISION]:
-            whole = abs(size / step - round(size / step)) < 1e-6
-            if whole and LEAST_CENTRES * MM <= size <= most:
-                found.add(round(size))
+    sizes = [(s.width, s.length) for s in sheets]
+    widths = Counter(width for width, _ in sizes)
+    common = max(widths, key=lambda w: (widths[w], w))
+    wanted = [width / d for width in widths for d in DIVISIONS]
+    wanted.append(min(length for width, length in sizes if width == common) / LONG_DIVISION)
+    whole = [c for c in wanted if abs(c / step - round(c / step)) < 1e-6]
+    found = {most, *(round(c) for c in whole if LEAST_CENTRES * MM <= c <= most)}
     return tuple(sorted(found, reverse=True))

@@ -1,18 +1,24 @@
-"""One layout tried: what it costs, at the least and as cut, and what layouts are compared by."""
+"""One layout tried: what it costs, roughly, at the least and as cut, and what layouts are compared by."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wallcalc.carcass import Carcass, CarcassInput
+from wallcalc.carcass import Carcass, CarcassInput, carcass
 from wallcalc.cut_sheets import Blank, sheet_bound
-from wallcalc.cutting_stage import Cut, count_cuts
+from wallcalc.cut_timber import rough_timber
+from wallcalc.cutting_stage import Cut, CuttingRules, count_cuts, cut_carcass, timber_pieces, timber_plan
 from wallcalc.fitted_candidates import Lines
 from wallcalc.records import CutPlan
 
 Rank = tuple[int, int, int]
 """Cost of timber and boards in cents, cuts, members."""
+
+
+def plans_of(cut: Cut) -> Sequence[CutPlan]:
+    """Return the cutting plans of timber and boards."""
+    return cut.timber, *cut.sheets
 
 
 def bought(cut: Cut) -> int:
@@ -35,20 +41,73 @@ def least_sheets(made: Carcass) -> int:
     return total
 
 
-def plans_of(cut: Cut) -> Sequence[CutPlan]:
-    """Return the cutting plans of timber and boards."""
-    return cut.timber, *cut.sheets
-
-
 @dataclass(slots=True)
 class Trial:
-    """A layout framed and boarded: what it costs by quick plans, and at the least."""
+    """A layout framed and boarded.
+
+    ``estimate`` is what it costs by quick plans, ``sheets`` the part of the boards, ``least`` what it costs at the
+    least (all in cents); ``fits`` tells whether it keeps the largest bay, ``rank`` is what it costs as cut (None: not
+    cut yet).
+    """
 
     given: CarcassInput
     lines: Lines
     estimate: int
+    sheets: int
     least: int
     fits: bool
     module: bool
     order: int
     rank: Rank | None = None
+
+
+def try_layout(
+    given: CarcassInput, lines: Lines, cutting: CuttingRules, floor: int, fits: bool, module: bool, order: int
+) -> Trial:
+    """Frame and board a layout, and tell roughly what it costs.
+
+    Parameters
+    ----------
+    given : CarcassInput
+        The layout.
+    lines : tuple of int
+        Where its studs stand, 0.1 mm.
+    cutting : CuttingRules
+        Kerf and trim.
+    floor : int
+        What it costs at the least before it is boarded, cents.
+    fits, module, order
+        See :class:`Trial`.
+
+    Raises
+    ------
+    OptionError
+        When it cannot be built.
+    """
+    made = carcass(given)
+    pieces = timber_pieces(made.frame, given.timber, cutting)
+    high, low = rough_timber(pieces, given.timber, kerf=cutting.kerf, end_trim=cutting.end_trim)
+    sheets = made.boarding.sheet_cost
+    least = max(floor, low + least_sheets(made))
+    return Trial(given, lines, (high + low) // 2 + sheets, sheets, least, fits, module, order)
+
+
+def cut_trial(trial: Trial, cutting: CuttingRules, enough: int | None) -> None:
+    """Cut a layout exactly, unless its timber shows already that it costs more than enough.
+
+    Parameters
+    ----------
+    trial : Trial
+        Its ``rank`` and ``least`` are set.
+    cutting : CuttingRules
+        Kerf, trim, patience.
+    enough : int or None
+        Cost in cents from which a layout is of no interest.
+    """
+    timber = timber_plan(trial.given, cutting)
+    trial.least = max(trial.least, timber.lower_bound + least_sheets(carcass(trial.given)))
+    if enough is not None and trial.least > enough:
+        return
+    cut = cut_carcass(trial.given, cutting)
+    trial.rank = rank_of(cut)
+    trial.least = max(trial.least, sum(plan.lower_bound for plan in plans_of(cut)))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 Rect = tuple[int, int, int, int]
 Point = tuple[int, int]
@@ -60,18 +61,37 @@ def subtract(rect: Rect, cutters: Iterable[Rect]) -> tuple[Patch, ...]:
         return (Patch(rect, corners(rect)),)
     xs = sorted({rect[0], rect[2], *(v for c in cuts for v in (c[0], c[2]))})
     ys = sorted({rect[1], rect[3], *(v for c in cuts for v in (c[1], c[3]))})
-    solid = {
+    taken = {
         (i, j)
-        for i in range(len(xs) - 1)
-        for j in range(len(ys) - 1)
-        if not any(c[0] <= xs[i] and xs[i + 1] <= c[2] and c[1] <= ys[j] and ys[j + 1] <= c[3] for c in cuts)
+        for c in cuts
+        for i in range(xs.index(c[0]), xs.index(c[2]))
+        for j in range(ys.index(c[1]), ys.index(c[3]))
     }
-    patches = []
+    patches = [
+        Patch(
+            (xs[box[0]], ys[box[1]], xs[box[2]], ys[box[3]]),
+            tuple([(xs[i], ys[j]) for i, j in outer]),
+            tuple(sorted((xs[a], ys[b], xs[c], ys[d]) for a, b, c, d in holes)),
+        )
+        for box, outer, holes in _pieces(len(xs) - 1, len(ys) - 1, frozenset(taken))
+    ]
+    return tuple(sorted(patches, key=lambda p: p.box[:2]))
+
+
+Piece = tuple[Rect, tuple[Point, ...], tuple[Rect, ...]]
+"""A connected piece of a grid of cells, counted in cells: bounding rectangle, outline, holes."""
+
+
+@lru_cache(maxsize=512)
+def _pieces(columns: int, rows: int, taken: frozenset[Point]) -> tuple[Piece, ...]:
+    """Return the connected pieces of a grid from which cells are taken; few grids occur, with many sizes."""
+    solid = {(i, j) for i in range(columns) for j in range(rows)} - taken
+    pieces = []
     while solid:
         group = _flood(solid)
         solid -= group
-        patches.append(_patch(group, xs, ys))
-    return tuple(sorted(patches, key=lambda p: p.box[:2]))
+        pieces.append(_piece(group))
+    return tuple(pieces)
 
 
 def _flood(cells: set[Point]) -> set[Point]:
@@ -86,7 +106,7 @@ def _flood(cells: set[Point]) -> set[Point]:
     return group
 
 
-def _patch(group: set[Point], xs: Sequence[int], ys: Sequence[int]) -> Patch:
+def _piece(group: set[Point]) -> Piece:
     following: dict[Point, list[Point]] = {}
     for i, j in group:
         for beside, start, end in (
@@ -111,7 +131,7 @@ def _patch(group: set[Point], xs: Sequence[int], ys: Sequence[int]) -> Patch:
             if here == start:
                 break
             loop.append(here)
-        loops.append([(xs[i], ys[j]) for i, j in _drop_straight(loop)])
+        loops.append(_drop_straight(loop))
     outer = min(loops, key=lambda lp: min(lp))
     holes = tuple(
         sorted(
@@ -121,7 +141,7 @@ def _patch(group: set[Point], xs: Sequence[int], ys: Sequence[int]) -> Patch:
         )
     )
     px, py = [x for x, _ in outer], [y for _, y in outer]
-    return Patch((min(px), min(py), max(px), max(py)), tuple(outer), holes)
+    return (min(px), min(py), max(px), max(py)), tuple(outer), holes
 
 
 def _leftmost_turn(came: Point, here: Point, ends: list[Point]) -> Point:
