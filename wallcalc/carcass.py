@@ -100,7 +100,8 @@ def carcass(given: CarcassInput) -> Carcass:
     return build_carcass(given)
 
 
-def build_carcass(given: CarcassInput, attempts: Sequence[tuple[bool, int]] = ATTEMPTS) -> Carcass:
+@lru_cache(maxsize=1024)
+def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = ATTEMPTS) -> Carcass:
     """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
     rules, wall = given.rules, given.wall
     thickness, depth = given.timber[0].thickness, given.timber[0].depth

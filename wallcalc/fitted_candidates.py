@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from wallcalc.carcass import Carcass, CarcassInput, linings_of
+from wallcalc.carcass import Carcass, CarcassInput, closed_to, linings_of
 from wallcalc.errors import OptionError
 from wallcalc.given import MM
 from wallcalc.joint_lines import upright_length
@@ -185,10 +185,7 @@ def positions(
     for item in wall.hung:
         for x, _ in item.fixings:
             wanted.update((x, x - beside, x + beside))
-    for service in wall.services:
-        left, _, right, _ = service.opening
-        wanted.update((left - service.clearance - t // 2, right + service.clearance + t - t // 2))
-    near = rules.least_bay + t
+    near, closed = rules.least_bay + t, closed_to(given)
     found = []
     for run in runs:
         width = run.last - run.first
@@ -196,7 +193,16 @@ def positions(
         count = -(-width // most)
         own.update(run.first + width * k // count for k in range(1, count))
         own.update(inside(wanted, run))
-        found.append(tuple(x for x in sorted(own) if run.low + near <= x <= run.high - near))
+        for a, b in closed.intervals.get(run.zone, ()):
+            own.update((a - t + t // 2, b + t // 2))
+        found.append(
+            tuple(
+                x
+                for x in sorted(own)
+                if run.low + near <= x <= run.high - near
+                and closed.free(x - t // 2, x - t // 2 + t, run.zone)
+            )
+        )
     return found
 
 

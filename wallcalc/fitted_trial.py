@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wallcalc.carcass import Carcass, CarcassInput, carcass
+from wallcalc.carcass import Carcass, CarcassInput, build_carcass, carcass
 from wallcalc.cut_sheets import Blank, sheet_bound
 from wallcalc.cut_timber import rough_timber
 from wallcalc.cutting_stage import Cut, CuttingRules, count_cuts, cut_carcass, timber_pieces, timber_plan
@@ -84,7 +84,7 @@ def try_layout(
     OptionError
         When it cannot be built.
     """
-    made = carcass(given)
+    made = build_carcass(given)
     pieces = timber_pieces(made.frame, given.timber, cutting)
     high, low = rough_timber(pieces, given.timber, kerf=cutting.kerf, end_trim=cutting.end_trim)
     sheets = made.boarding.sheet_cost

@@ -23,6 +23,7 @@ from wallcalc import (
     geometry,
     pipeline,
     sheet_bounds,
+    sheet_costs,
 )
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
@@ -41,6 +42,7 @@ def forget() -> None:
         geometry,
         pipeline,
         sheet_bounds,
+        sheet_costs,
     ):
         for name, kept in vars(module).items():
             if hasattr(kept, "cache_clear") and not name.startswith("_shipped"):
