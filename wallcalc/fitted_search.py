@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heappop, heappush
 
-from wallcalc.carcass import CarcassInput, carcass, linings_of, stand
+from wallcalc.carcass import CarcassInput, build, linings_of, stand
 from wallcalc.cutting_stage import CuttingRules, cut_carcass
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.fitted_bound import Floor
@@ -32,6 +32,8 @@ TRIALS = 64
 layout of one course on each side takes 2."""
 LEAST_TRIALS, MOST_TRIALS = 10, 32
 """Layouts besides the modules that are tried at the least and at the most."""
+PATIENCE = 14
+"""Layouts tried without a better one before the search ends."""
 CLOSE = 6
 """Layouts besides the modules that are cut exactly at the end, the likeliest first."""
 EXHAUST = 40
@@ -67,7 +69,9 @@ class Search:
         self.runs: list[Stretch] = stretches(base, self.posts)
         self.floors: dict[str | float, Floor | None] = {}
         self.trials: dict[tuple, Trial | None] = {}
-        self.waiting: list[tuple[int, int, CarcassInput]] = []
+        self.far: list[tuple[int, int, CarcassInput]] = []
+        self.near: list[tuple[int, int, CarcassInput]] = []
+        self.serial = 0
         self.refused: list[tuple[Refusal, ...]] = []
         self.best: Trial | None = None
         self.spent = 0
@@ -154,21 +158,22 @@ class Search:
             if trial is not None:
                 self.offer_refits(trial)
 
-    def offer(self, lines: Lines, start: str | float, sheets: int) -> None:
+    def offer(self, lines: Lines, start: str | float, sheets: int, near: bool = False) -> None:
         """Put a layout on the list of those to try, by what it costs if its boards cost so much."""
         given = replace(self.base, course_from=start, lines=lines)
         found = self.least(given)
         floor = self.floor(given)
         if found is None or floor is None or (start, found[1]) in self.trials:
             return
+        self.serial += 1
         timber = found[0] - floor.boards
-        heappush(self.waiting, (timber + sheets, len(self.waiting) + 1000 * self.spent, given))
+        heappush(self.near if near else self.far, (timber + sheets, self.serial, given))
 
     def offer_refits(self, trial: Trial) -> None:
         """Offer the layouts that keep the studs which boards and items of a layout need, and the fewest others."""
-        needed = needed_lines(carcass(trial.given))
+        needed, start = needed_lines(build(trial.given)), trial.given.course_from
         for way in WAYS_TO_FILL:
-            self.offer(filled(needed, self.runs, self.terms.most, way), trial.given.course_from, trial.sheets)
+            self.offer(filled(needed, self.runs, self.terms.most, way), start, trial.sheets)
 
     def offer_neighbours(self, trial: Trial) -> None:
         """Offer the layouts one stud away: each stud left out, each moved to the places beside it."""
@@ -177,7 +182,7 @@ class Search:
         for x in trial.lines:
             rest = [y for y in trial.lines if y != x]
             for way in WAYS_TO_FILL:
-                self.offer(filled(rest, self.runs, most, way), start, trial.sheets)
+                self.offer(filled(rest, self.runs, most, way), start, trial.sheets, True)
         for run, own in zip(self.runs, places, strict=True):
             for x in inside(trial.lines, run):
                 rest = [y for y in trial.lines if y != x]
@@ -185,25 +190,28 @@ class Search:
                 for y in near[:2]:
                     moved = tuple(sorted((*rest, y)))
                     if within_limit(moved, self.runs, most):
-                        self.offer(moved, start, trial.sheets)
+                        self.offer(moved, start, trial.sheets, True)
 
     def explore(self) -> None:
-        """Try what was offered, the likeliest first, and what that leads to, until the trials are used up."""
-        if not self.runs or not self.known():
+        """Try by turns what was offered and what lies one stud from the best, until the trials are used up."""
+        if not self.known():
             return
-        around: set[int] = set()
+        around: Trial | None = None
         courses = sum(len(lining.courses) for lining in linings_of(self.base))
         most = min(MOST_TRIALS, max(LEAST_TRIALS, TRIALS // courses))
-        while self.spent < most:
-            if not self.waiting:
-                if self.best is None or self.best.order in around:
-                    return
-                around.add(self.best.order)
+        since = turns = 0
+        while self.spent < most and self.spent - since < PATIENCE:
+            if self.best is not around and self.best is not None:
+                around, since = self.best, self.spent
+                self.near.clear()
                 self.offer_neighbours(self.best)
-                if not self.waiting:
-                    return
-            trial = self.attempt(heappop(self.waiting)[2])
-            if trial is not None:
+                self.offer_refits(self.best)
+            turns += 1
+            waiting = (self.far or self.near) if turns % 2 else (self.near or self.far)
+            if not waiting:
+                return
+            trial = self.attempt(heappop(waiting)[2])
+            if trial is not None and trial is not self.best:
                 self.offer_refits(trial)
 
     def other_courses(self, start: CarcassInput) -> None:
