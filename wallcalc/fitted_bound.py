@@ -15,8 +15,10 @@ from scipy.optimize import linprog
 
 from wallcalc.carcass import CarcassInput, least_sheet_cost, linings_of
 from wallcalc.cut_bounds import reachable_costs
+from wallcalc.fitted_candidates import stretches
 from wallcalc.joint_lines import upright_length
 from wallcalc.plates import sole_runs
+from wallcalc.profile import profile_of
 from wallcalc.stud_lines import Upright
 
 if TYPE_CHECKING:
@@ -36,7 +38,7 @@ class Floor:
     Parameters
     ----------
     given : CarcassInput
-        The wall and the choices; its stud lines do not matter.
+        The wall and the choices, its centres the limit; its stud lines do not matter.
     cutting : CuttingRules
         Kerf and trim.
     posts : sequence of Upright
@@ -51,9 +53,17 @@ class Floor:
         self.stud = self.head - self.thickness
         linings = linings_of(given)
         sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
-        self.boards = sheet_floor(given, linings, sheets)
-        self.rows = _least_rows(given, linings)
-        self._fixed = self._fixed_pieces()
+        level = profile_of(wall, self.thickness, rules) is None
+        self.boards = sheet_floor(given, linings, sheets, level)
+        # what hangs on the wall may take a row's place, what runs in it may keep it out
+        self.rows = _least_rows(given, linings) if level and not wall.hung and not wall.services else 0
+        self._fixed = self._fixed_pieces(level)
+        runs = stretches(given, posts)
+        counts = [max(0, -(-(run.last - run.first) // given.centres) - 1) for run in runs]
+        self.fewest = (
+            sum(n for n, run in zip(counts, runs, strict=True) if run.zone < 0),
+            sum(n * run.length for n, run in zip(counts, runs, strict=True) if run.zone >= 0),
+        )
 
     def cost(self, lines: Sequence[int]) -> int:
         """Return what timber and boards cost at the least with studs on these lines, cents.
@@ -63,6 +73,8 @@ class Floor:
         lines : sequence of int
             Stud middles between the fixed uprights.
         """
+        if self.given.wall.hung:
+            return self.least()  # studs may be shifted together for a fixing
         full, over = 0, 0
         clears = self.given.clears
         for x in lines:
@@ -74,6 +86,10 @@ class Floor:
                     zone, clears, self.given.wall.height, self.given.rules.head_packing, self.thickness
                 )
         return self.boards + self.timber(full, over)
+
+    def least(self) -> int:
+        """Return what timber and boards cost at the least with as few studs as the limit allows, cents."""
+        return self.boards + self.timber(*self.fewest)
 
     def timber(self, full: int, over: int = 0) -> int:
         """Return the least price of the timber with so many more full-height studs.
@@ -102,8 +118,6 @@ class Floor:
 
     def _clear_runs(self) -> list[tuple[int, int]]:
         """Clear runs at full height, where rows of noggins go in any case."""
-        if self.given.wall.services:
-            return []  # a pipe may take a noggin's place
         blocks = sorted(
             [*((p.x, p.right) for p in self.posts), *((c.left, c.right) for c in self.given.clears)]
         )
@@ -114,7 +128,7 @@ class Floor:
             reach = max(reach, b)
         return runs
 
-    def _fixed_pieces(self) -> tuple[Mapping[int, int], int]:
+    def _fixed_pieces(self, level: bool) -> tuple[Mapping[int, int], int]:
         """Pieces that every layout has: those packed whole, and the length of the others."""
         wall, rules, t = self.given.wall, self.given.rules, self.thickness
         longest = self.given.timber[-1].length - self.cutting.end_trim
@@ -123,7 +137,7 @@ class Floor:
         plates = [(0, wall.length), *sole_runs(wall.length, self.given.clears)]
         for a, b in plates:
             piece = b - a - rules.plate_short
-            if b - a <= longest:
+            if b - a <= longest and level:
                 lengths.append(piece)
             else:
                 flow += max(0, piece - (b - a) // max(1, longest) * rules.plate_short)
@@ -219,7 +233,10 @@ def _patterns(lengths: Sequence[int], counts: Sequence[int], room: int, kerf: in
 
 
 def sheet_floor(
-    given: CarcassInput, linings: Sequence[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
+    given: CarcassInput,
+    linings: Sequence[Lining],
+    sheets: Mapping[str, tuple[SheetStock, ...]],
+    level: bool = True,
 ) -> int:
     """Return what the sheets of any boarding cost at the least, cents.
 
@@ -234,13 +251,15 @@ def sheet_floor(
         What is laid.
     sheets : mapping of str to tuple of SheetStock
         What each product is sold in.
+    level : bool
+        Whether floor and ceiling are level; else the area alone is reckoned.
     """
     total = 0
     for product, stocks in sorted(sheets.items()):
         own = [lining for lining in linings if lining.product == product]
         if own:
             area = least_sheet_cost(given, own, {product: stocks})
-            total += max(area, _column_cost(given, own, stocks))
+            total += max(area, _column_cost(given, own, stocks)) if level else area
     return total
 
 

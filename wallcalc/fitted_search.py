@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heappop, heappush
 
-from wallcalc.carcass import CarcassInput, build, linings_of, stand
+from wallcalc.carcass import CarcassInput, build_carcass, linings_of, stand
 from wallcalc.cutting_stage import CuttingRules, cut_carcass
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.fitted_bound import Floor
@@ -92,7 +92,8 @@ class Search:
         start = given.course_from
         if start not in self.floors:
             try:
-                self.floors[start] = Floor(given, self.quick, self.posts)
+                base = replace(self.base, course_from=start)
+                self.floors[start] = Floor(base, self.quick, self.posts)
             except OptionError as error:
                 self.refused.append(error.refusals)
                 self.floors[start] = None
@@ -171,7 +172,7 @@ class Search:
 
     def offer_refits(self, trial: Trial) -> None:
         """Offer the layouts that keep the studs which boards and items of a layout need, and the fewest others."""
-        needed, start = needed_lines(build(trial.given)), trial.given.course_from
+        needed, start = needed_lines(build_carcass(trial.given)), trial.given.course_from
         for way in WAYS_TO_FILL:
             self.offer(filled(needed, self.runs, self.terms.most, way), start, trial.sheets)
 
@@ -282,12 +283,7 @@ class Search:
 
     def least_of_all(self) -> int:
         """Return what any layout costs at the least: as few studs as the limit allows, over all starts of courses."""
-        full = over = 0
-        for run in self.runs:
-            count = max(0, -(-(run.last - run.first) // self.terms.most) - 1)
-            full += count if run.zone < 0 else 0
-            over += count * run.length if run.zone >= 0 else 0
-        return min(f.boards + f.timber(full, over) for f in self.floors.values() if f is not None)
+        return min(floor.least() for floor in self.floors.values() if floor is not None)
 
     def reasons(self) -> Iterable[Refusal]:
         """Return why the attempt that came furthest cannot be built."""

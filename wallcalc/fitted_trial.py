@@ -17,8 +17,8 @@ Rank = tuple[int, int, int]
 
 
 def plans_of(cut: Cut) -> Sequence[CutPlan]:
-    """Return the cutting plans of timber and boards."""
-    return cut.timber, *cut.sheets
+    """Return the cutting plans of timber and boards, pattresses among them."""
+    return (cut.timber, *cut.sheets) if cut.plywood is None else (cut.timber, *cut.sheets, cut.plywood)
 
 
 def bought(cut: Cut) -> int:

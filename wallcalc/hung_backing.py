@@ -197,7 +197,7 @@ def hung_notes(backing: Backing, members: Sequence[Member], notes: Sequence[str]
             continue
         who = ", ".join(mine)
         at = f"at {(m.x + m.width // 2) / MM:g} mm"
-        if m.role == "stud" and "module" not in m.serves:
+        if m.role == "stud" and not {"module", "layout"} & set(m.serves):
             found.append(f"stud {m.mark} {at} for the {who}")
         elif m.role == "double stud" and m.serves == tuple(mine):
             found.append(f"double stud {m.mark} {at} for the {who}")
