@@ -123,16 +123,7 @@ def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = 
     linings = linings_of(given)
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
-    hung = backing_of(
-        wall,
-        given.hung,
-        given.clears,
-        head=skeleton.head,
-        thickness=thickness,
-        centres=given.centres,
-        least_bay=rules.least_bay,
-        bearing=thickness if rules.jamb == "king and trimmer" else 0,
-    )
+    hung = backing_of(wall, given.hung, given.clears, skeleton, given.centres, rules)
     best = None
     for standing in [uprights] if hung is None else hung.lay(uprights):
         boarding = _boarding(given, linings, sheets, standing, price, hung, attempts)

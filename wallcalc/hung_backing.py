@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from wallcalc.geometry import Rect
+from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, HungItem, Wall
 from wallcalc.hung_bays import Sizes
 from wallcalc.hung_doubles import double_studs, keep_lines
@@ -28,8 +28,9 @@ from wallcalc.hung_rows import Pattress, Rowing, back_fixings
 from wallcalc.hung_studs import StudPlan, lay_studs
 from wallcalc.joint_lines import JointLine
 from wallcalc.noggin_rows import Noggin, Row
+from wallcalc.noggin_steps import Ways, ways_of
 from wallcalc.records import Clear, Member
-from wallcalc.services import Run, closed_intervals, keep_clear, level_free, runs
+from wallcalc.services import closed_intervals, level_free
 from wallcalc.stud_lines import Upright
 
 if TYPE_CHECKING:
@@ -49,12 +50,22 @@ class Backing:
     open: tuple[Fixing, ...]
     clears: tuple[Clear, ...]
     plan: StudPlan
-    cleared: tuple[Rect, ...]
-    along: tuple[Run, ...]
+    ways: Ways | None
+    depth: int
 
-    def free(self, rect: Rect) -> bool:
-        """Return whether level timber in a rectangle stays clear of services."""
-        return level_free(rect, self.cleared, self.along)
+    def free(self, rect: Rect, through: int) -> bool:
+        """Return whether level timber in a rectangle stays clear of services.
+
+        Pipes that drop or rise pass behind timber that does not fill the wall's depth, if what ``through`` leaves of
+        it is enough; through a noggin on edge they are bored.
+        """
+        if self.ways is None:
+            return True
+        if not level_free(rect, self.ways.closed, self.ways.along):
+            return False
+        return through >= self.depth or not any(
+            d.diameter > self.depth - through and clip(rect, d.rect) is not None for d in self.ways.upright
+        )
 
     def lay(self, uprights: Sequence[Upright]) -> list[list[Upright]]:
         """Return the ways to lay studs that are worth boarding: fewest studs, and most of them on the module."""
@@ -77,14 +88,11 @@ class Backing:
 
 def backing_of(
     wall: Wall,
-    rules: HungRules | None,
+    hung: HungRules | None,
     clears: tuple[Clear, ...],
-    *,
-    head: int,
-    thickness: int,
+    skeleton: Skeleton,
     centres: int,
-    least_bay: int,
-    bearing: int,
+    rules: FrameRules,
 ) -> Backing | None:
     """Return what a wall's hung items ask of its frame, or None where nothing hangs on it.
 
@@ -92,24 +100,26 @@ def backing_of(
     ----------
     wall : Wall
         The given wall.
-    rules : HungRules or None
-        The rules; None where nothing hangs.
+    hung : HungRules or None
+        Rules for hung items; None where nothing hangs.
     clears : tuple of Clear
         Structural openings.
-    head, thickness : int
-        Underside of the head plate, timber thickness, 0.1 mm.
-    centres, least_bay : int
-        Largest stud centres and least clear bay, 0.1 mm.
-    bearing : int
-        How far a door head reaches over the timber at its sides, 0.1 mm.
+    skeleton : Skeleton
+        Sizes of the frame.
+    centres : int
+        Largest stud centres, 0.1 mm.
+    rules : FrameRules
+        The rules in force.
     """
-    if rules is None or not wall.hung:
+    if hung is None or not wall.hung:
         return None
-    fixings = fixings_of(wall.hung, rules)
-    loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, thickness, bearing))
-    closed = closed_intervals(wall.services, clears, wall.height, head, thickness)
-    plan = StudPlan(thickness, centres, least_bay, closed)
-    return Backing(rules, fixings, loose, clears, plan, keep_clear(wall.services), runs(wall.services))
+    t, head, depth = skeleton.thickness, skeleton.head, skeleton.depth
+    bearing = t if rules.jamb == "king and trimmer" else 0
+    fixings = fixings_of(wall.hung, hung)
+    loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, t, bearing))
+    closed = closed_intervals(wall.services, clears, wall.height, head, t)
+    ways = ways_of(wall.services, wall.height, t, depth, rules.bore_most(depth))
+    return Backing(hung, fixings, loose, clears, StudPlan(t, centres, rules.least_bay, closed), ways, depth)
 
 
 def back_rows(

@@ -73,8 +73,8 @@ class Sizes:
 class BayWork:
     """What is in a bay: its sides, what level timber fills, its fixings, the joint noggins in it and their rows.
 
-    ``is_free`` tells whether a rectangle stays clear of services; ``beside`` is the thickness of the uprights at its
-    sides.
+    ``is_free`` tells whether a rectangle, so much through the wall, stays clear of services; ``beside`` is the
+    thickness of the uprights at its sides.
     """
 
     left: int
@@ -84,13 +84,13 @@ class BayWork:
     joints: tuple[Piece, ...]
     rows: tuple[Row, ...]
     beside: int
-    is_free: Callable[[Rect], bool]
+    is_free: Callable[[Rect, int], bool]
 
-    def fits(self, piece: Piece) -> bool:
+    def fits(self, piece: Piece, sizes: Sizes) -> bool:
         """Return whether a piece stays clear of level timber and services."""
         if any(a < piece.top and piece.bottom < b for a, b in self.blocks):
             return False
-        return self.is_free((self.left, piece.bottom, self.right, piece.top))
+        return self.is_free((self.left, piece.bottom, self.right, piece.top), sizes.through(piece))
 
 
 def holds(piece: Piece, fixing: Fixing, bay: BayWork) -> bool:
@@ -246,7 +246,11 @@ def _nearest(
     places |= {span[0], span[1]}
     for bottom in sorted(places, key=lambda v: (abs(v - wanted), v)):
         piece = Piece(kind, bottom, bottom + height, faces)
-        if span[0] <= bottom <= span[1] and bay.fits(piece) and all(sizes.apart(piece, p) for p in pieces):
+        if (
+            span[0] <= bottom <= span[1]
+            and bay.fits(piece, sizes)
+            and all(sizes.apart(piece, p) for p in pieces)
+        ):
             return bottom
     return None
 
@@ -312,6 +316,6 @@ def _afresh(
 
 
 def _stand(laid: Sequence[Piece], bay: BayWork, sizes: Sizes) -> bool:
-    return all(bay.fits(p) for p in laid) and all(
+    return all(bay.fits(p, sizes) for p in laid) and all(
         sizes.apart(a, b) for i, a in enumerate(laid) for b in laid[:i]
     )

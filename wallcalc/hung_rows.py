@@ -44,9 +44,9 @@ class Pattress:
 class Rowing:
     """What rows are made of: sizes, the wall's height and head, openings, and the rules of stability rows.
 
-    ``place`` puts rows into bays (:func:`wallcalc.noggin_rows.place_noggins` with all but the rows given),
-    ``is_free`` tells whether level timber in a rectangle stays clear of services. ``spacing`` is 0 where the rules ask
-    for no stability rows, ``shortest`` the shortest noggin worth nailing for stability.
+    ``place`` puts rows into bays (:func:`wallcalc.noggin_rows.place_noggins` with all but the rows given), ``is_free``
+    tells whether level timber in a rectangle, so much through the wall, stays clear of services. ``spacing`` is 0
+    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability.
     """
 
     sizes: Sizes
@@ -57,7 +57,7 @@ class Rowing:
     spacing: int
     shortest: int
     place: Callable[[Sequence[Row]], list[Noggin]]
-    is_free: Callable[[Rect], bool]
+    is_free: Callable[[Rect, int], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,7 +283,7 @@ def _filled(bay: _Bay, middles: list[int], rowing: Rowing) -> list[Noggin]:
         ):
             piece = Piece(EDGE, y - t // 2, y - t // 2 + t, "AB")
             taken = [*bay.pieces, *(Piece(EDGE, n.y, n.y + t, "AB") for n in added)]
-            if work.fits(piece) and all(rowing.sizes.apart(piece, p) for p in taken):
+            if work.fits(piece, rowing.sizes) and all(rowing.sizes.apart(piece, p) for p in taken):
                 added.append(
                     Noggin(
                         y,

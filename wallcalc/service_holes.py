@@ -71,7 +71,7 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
     """Return the holes that pipes in the wall take through timber, by service and then along the pipe.
 
     Pipes along the wall bore every upright that they cross; those that drop or rise bore the noggins and plates in
-    their way, but pass behind a noggin laid flat.
+    their way, but pass behind a noggin laid flat or a pattress.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
     for run in runs(services):
         low, high = sorted((run.start[0], run.end[0]))
         for m in members:
-            if m.height <= m.width or m.right <= low or m.x >= high:
+            if m.height <= m.width or m.role == "pattress" or m.right <= low or m.x >= high:
                 continue
             x = m.x + m.width // 2
             y = run.height_at(x)
@@ -94,7 +94,7 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
                 found.append(Hole(m.mark, run.service, x, y, run.diameter, "x"))
     for drop in drops(services, height):
         for m in members:
-            if m.height > m.width or m.flat or not m.x < drop.x < m.right:
+            if m.height > m.width or m.flat or m.role == "pattress" or not m.x < drop.x < m.right:
                 continue
             if m.y < drop.top and drop.bottom < m.top:
                 found.append(Hole(m.mark, drop.service, drop.x, m.y + m.height // 2, drop.diameter, "y"))

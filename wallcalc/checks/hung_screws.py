@@ -146,7 +146,7 @@ def holder(members: tuple[Member, ...], side: str, x: int, y: int) -> Member | N
 
 
 def edge_distance(member: Member, x: int, y: int) -> int:
-    """Return the distance from a point to the nearest long edge of a piece, 0.1 mm.
+    """Return the distance from a point to the nearest long edge of a piece, of a pattress any edge, 0.1 mm.
 
     Parameters
     ----------
@@ -160,4 +160,6 @@ def edge_distance(member: Member, x: int, y: int) -> int:
     int
     """
     across, along = min(x - member.x, member.right - x), min(y - member.y, member.top - y)
+    if member.role == "pattress":
+        return min(across, along)
     return across if member.height > member.width else along
