@@ -116,7 +116,13 @@ def double_faults(f: Facts) -> Iterator[str]:
         (m for m in f.members if m.role in VERTICAL and m.height == f.head - f.thickness), key=lambda m: m.x
     )
     for item in f.design.wall.hung:
-        if (item.mass + item.extra) * gravity < least:
+        ruled = [
+            row["load"]
+            for row in f.rules.rows("hung_load")
+            if (item.kind == row["kind"] or item.kind in row["words"])
+            or (not item.kind and set(item.name.lower().split()) & set(row["words"]))
+        ]
+        if max([(item.mass + item.extra) * gravity, *ruled]) < least:
             continue
         for x, y in item.fixings:
             holding = {m.role for m in _holding(f, item, x, y)}

@@ -26,6 +26,7 @@ from wallcalc.joists import joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.profile import profile_of
 from wallcalc.records import Clear, Frame, JoistNoggin
+from wallcalc.remembered import Remembered
 from wallcalc.service_holes import holes_in
 from wallcalc.service_places import misplaced, site_of
 from wallcalc.services import Closed, closed_of
@@ -36,6 +37,8 @@ from wallcalc.uneven_boards import face_area
 
 ATTEMPTS = ((False, 1), (True, 1), (True, 5))
 """How the boarding is sought: joint lines between studs as well, and how broadly; the first that finds one."""
+
+_BOARDINGS: Remembered[Boarding] = Remembered(128)
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,11 +217,18 @@ def _boarding(
     hung: Backing | None,
     attempts: Sequence[tuple[bool, int]],
 ) -> Boarding:
-    """Choose the boarding, sought more widely where none is found."""
-    for between, breadth in attempts[:-1]:
-        with suppress(OptionError):
-            return _board(given, linings, sheets, uprights, timber_price, between, breadth, hung)
-    return _board(given, linings, sheets, uprights, timber_price, *attempts[-1], hung)
+    """Choose the boarding, sought more widely where none is found; kept where hung items bear on it."""
+
+    def seek() -> Boarding:
+        for between, breadth in attempts[:-1]:
+            with suppress(OptionError):
+                return _board(given, linings, sheets, uprights, timber_price, between, breadth, hung)
+        return _board(given, linings, sheets, uprights, timber_price, *attempts[-1], hung)
+
+    if hung is None:
+        return seek()
+    bare = replace(given, wall=replace(given.wall, hung=()), hung=None)
+    return _BOARDINGS.get((bare, *hung.bearing(uprights), tuple(attempts)), seek)
 
 
 def _board(

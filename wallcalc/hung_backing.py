@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, HungItem, Wall
 from wallcalc.hung_bays import Sizes
-from wallcalc.hung_doubles import double_studs, keep_lines
+from wallcalc.hung_doubles import double_studs, keep_lines, reaches
 from wallcalc.hung_fixings import (
     Fixing,
     HungRules,
@@ -80,6 +80,13 @@ class Backing:
     def lines(self, lines: Sequence[JointLine], uprights: Sequence[Upright]) -> tuple[JointLine, ...]:
         """Return the joint lines that leave every fixing what holds it."""
         return keep_lines(lines, self.open, uprights, self.clears, self.plan.thickness)
+
+    def bearing(self, uprights: Sequence[Upright]) -> tuple[object, ...]:
+        """Return all that bears on the choice of boards: the uprights, and how near to fixings joints may come."""
+        near = tuple(
+            (f.x, f.grip, zone, reach) for f, zone, reach in reaches(self.open, uprights, self.clears)
+        )
+        return tuple(uprights), near
 
     def double(self, uprights: Sequence[Upright]) -> tuple[list[Upright], tuple[str, ...]]:
         """Return the uprights with those doubled that carry heavy items, and notes."""

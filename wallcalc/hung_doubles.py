@@ -43,9 +43,8 @@ def keep_lines(
         Stud thickness, 0.1 mm.
     """
     by_zone: dict[int, list[tuple[Fixing, int]]] = {}
-    for f in fixings:
-        zone = next((z for z, c in enumerate(clears) if c.left < f.x < c.right), -1)
-        by_zone.setdefault(zone, []).append((f, _reach(f, uprights, clears)))
+    for f, zone, reach in reaches(fixings, uprights, clears):
+        by_zone.setdefault(zone, []).append((f, reach))
     half = thickness // 2
     found = []
     for line in lines:
@@ -64,6 +63,20 @@ def keep_lines(
                 else replace(line, single=single, pair=pair)
             )
     return tuple(found)
+
+
+def reaches(
+    fixings: Sequence[Fixing], uprights: Sequence[Upright], clears: Sequence[Clear]
+) -> list[tuple[Fixing, int, int]]:
+    """Return every fixing with its zone and how far new uprights have to stay from it (-1: an upright holds it)."""
+    return [
+        (
+            f,
+            next((z for z, c in enumerate(clears) if c.left < f.x < c.right), -1),
+            _reach(f, uprights, clears),
+        )
+        for f in fixings
+    ]
 
 
 def _reach(f: Fixing, uprights: Sequence[Upright], clears: Sequence[Clear]) -> int:

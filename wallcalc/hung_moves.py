@@ -50,7 +50,13 @@ def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple
     try:
         posts, studs = stand(given)
     except OptionError:
-        return refusals
+        given = replace(given, wall=replace(given.wall, services=()))  # they have to be moved first
+        try:
+            posts, studs = stand(given)
+        except OptionError:
+            return refusals
+    if not any(concerns(r, i) for r in build(given.wall) for i in given.wall.hung):
+        given = replace(given, wall=replace(given.wall, services=()))
     return with_moves(refusals, given.wall, given.hung, given.clears, [*posts, *studs], build)
 
 

@@ -199,7 +199,7 @@ def _best(
     here = sorted(here, key=lambda f: f.x)
     at = [f.x for f in here]
     places = [low, *_candidates(here, lines, span, plan), high]
-    steps = [_step(q, module, keep_module) for q in places[:-1]] + [(0, 0, 0)]
+    steps = [_step(q, module, at, keep_module) for q in places[:-1]] + [(0, 0, 0)]
     best: list[tuple[Rank, int] | None] = [None] * len(places)
     best[0] = ((0, 0, 0, 0), -1)
     for j in range(1, len(places)):
@@ -234,10 +234,11 @@ def _best(
     return chain[::-1]
 
 
-def _step(q: int, module: set[int], keep_module: bool) -> tuple[int, int, int]:
-    """Return what a stud adds to the rank."""
+def _step(q: int, module: set[int], fixings: Sequence[int], keep_module: bool) -> tuple[int, int, int]:
+    """Return what a stud adds to the rank; under a fixing it had better be with its middle."""
     kept = q in module
     off = 0 if kept else min((abs(q - m) for m in module), default=0)
+    off += 0 if kept else min((2 * abs(q - x) for x in fixings), default=0)
     return (-kept, 1, off) if keep_module else (2 - kept, -kept, off)
 
 

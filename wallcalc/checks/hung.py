@@ -17,7 +17,7 @@ from wallcalc.checks.hung_screws import (
     screw_strength,
 )
 from wallcalc.checks.registry import register
-from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, at_least, at_most, length_text, say
+from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, OK, at_least, at_most, length_text, say
 from wallcalc.checks.strength_values import factors, load_cases, section_of, timber
 from wallcalc.given import MM, HungItem
 from wallcalc.records import CheckRow, Member
@@ -32,6 +32,9 @@ MANY = 12
 SCREW_SOURCE = "EN 1995-1-1, 8.7.2, 8.2 and 8.7.3"
 MEMORY = "from memory"
 
+OTHER_RAIL = "lay it flat, double it, or let in a pattress"
+"""What a noggin that bends too much wants."""
+
 
 @register("hung items")
 def hung_items(facts: Facts) -> Iterator[CheckRow]:
@@ -44,6 +47,7 @@ def hung_items(facts: Facts) -> Iterator[CheckRow]:
         }
         yield from _timber_behind(facts, item, held)
         loads = item_loads(item, facts.rules)
+        yield from _doubled(facts, item, held, loads)
         if len(held) < len(item.fixings) or not loads:
             continue
         arm = facts.rules.tenths("hung.couple_arm") / MM
@@ -82,11 +86,54 @@ def _timber_behind(facts: Facts, item: HungItem, held: dict[int, Member]) -> Ite
     if item.backing in wanted and any(m.role not in wanted[item.backing] for m in held.values()):
         yield say("timber behind fixing", item.name, f"backing wanted: {item.backing}", CAUTION,
                   f"a fixing is in a {member.role} instead of a {item.backing}", rule.source, rule.status)  # fmt: skip
+    ends = [
+        (min(item.fixings[n][0] - m.x, m.right - item.fixings[n][0]) / MM, m.mark)
+        for n, m in held.items()
+        if m.role == "noggin"
+    ]
+    if ends:
+        end, mark = min(ends)
+        limit = facts.rules.rule("hung.end_distance")
+        yield at_least(
+            "fixing to the noggin's end", item.name, f"worst of {len(ends)}, in {mark}", end,
+            facts.rules.tenths("hung.end_distance") / MM, "mm",
+            f"the screw is {length_text(end)} from the end of {mark}; nearer the end splits off, even predrilled",
+            limit.source, limit.status,
+        )  # fmt: skip
     yield at_least(
         "timber behind fixing", item.name, f"worst of {len(held)}, in {member.mark}", distance, need, "mm",
         f"the screw is {length_text(distance)} from the edge of {member.mark}; nearer than {length_text(need)} the "
         "timber splits", rule.source, rule.status,
     )  # fmt: skip
+
+
+def _doubled(
+    facts: Facts, item: HungItem, held: dict[int, Member], loads: tuple[ItemLoad, ...]
+) -> Iterator[CheckRow]:
+    """Say which studs carry the item, and whether those of a heavy one are doubled."""
+    rule = facts.rules.rule("hung.double_studs_from")
+    load = max((max(load.down, load.out) for load in loads), default=0.0)
+    points = tuple(FixingForce(*item.fixings[n], 1.0, 0.0) for n in sorted(held))
+    members = dict(enumerate(held[n] for n in sorted(held)))
+    carry = sorted(shares(facts.studs, members, points)) if points else []
+    lines = [facts.studs[i] for i in carry]
+    names = ", ".join(line.name for line in lines)
+    if not lines or load < float(rule.value):
+        if lines:
+            yield say("studs that carry it", item.name, f"{load:.0f} N", OK, f"carried by {names}",
+                      rule.source, rule.status, names)  # fmt: skip
+        return
+    single = [line for line in lines if line.pieces < 2 and not line.end]
+    why = f"carried by {names}; an item of {float(rule.value):g} N or more asks for double studs beside its bays"
+    if single:
+        alone = ", ".join(
+            f"{line.name} at {length_text((line.left + line.right) / 2 / MM)}" for line in single
+        )
+        why += (
+            f", and {alone} stands alone for want of room: see its bending, and make room there if it fails"
+        )
+    yield say("studs that carry it", item.name, f"{load:.0f} N", CAUTION if single else OK, f"{why}. {DEFERS}",
+              rule.source, rule.status, names)  # fmt: skip
 
 
 def _strength(facts: Facts, member: Member, gap: float, diameter: float) -> ScrewStrength:
@@ -189,7 +236,8 @@ def _rails(
         load.status if load.status == material.status else f"load {load.status}; timber {material.status}"
     )
     source = f"{load.source}; EN 1995-1-1, 6.1.6"
-    fix = "" if got.bending <= 1 else ": lay it flat, double it, or let in a pattress"
+    other = "put noggins behind it, or use a thicker board" if member.role == "pattress" else OTHER_RAIL
+    fix = "" if got.bending <= 1 else f": {other}"
     yield at_most(f"hung {member.role} bending", item.name, load.case, got.bending, 1.0, "",
                   f"{member.mark} between its studs, {length_text(got.span)} long, bent down and outwards{fix}. "
                   f"{DEFERS}", source, status)  # fmt: skip

@@ -1,0 +1,55 @@
+"""Results kept by key, refusals among them: so that walls that differ in what does not matter share the work."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from typing import Generic, TypeVar
+
+from wallcalc.errors import OptionError
+
+Made = TypeVar("Made")
+
+
+class Remembered(Generic[Made]):
+    """The last results of something slow, by key.
+
+    Parameters
+    ----------
+    most : int
+        How many are kept.
+    """
+
+    def __init__(self, most: int) -> None:
+        self.most = most
+        self.kept: OrderedDict[Hashable, Made | OptionError] = OrderedDict()
+
+    def get(self, key: Hashable, make: Callable[[], Made]) -> Made:
+        """Return what was made for a key before, or make it.
+
+        Parameters
+        ----------
+        key : hashable
+            All that the result depends on.
+        make : callable
+            Makes it.
+
+        Raises
+        ------
+        OptionError
+            As raised when it was made.
+        """
+        if key in self.kept:
+            self.kept.move_to_end(key)
+            found = self.kept[key]
+        else:
+            try:
+                found = make()
+            except OptionError as error:
+                found = OptionError(error.refusals)
+            self.kept[key] = found
+            if len(self.kept) > self.most:
+                self.kept.popitem(last=False)
+        if isinstance(found, OptionError):
+            raise OptionError(found.refusals)
+        return found
