@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from wallcalc.sound import closed_form
 from wallcalc.sound.leaf import sewell_field
 from wallcalc.sound.periodic import Bay, bay_spectrum
 from wallcalc.sound.records import EXACT_BANDS, Build
@@ -22,6 +23,12 @@ CLOSED = 40.0
 ALIKE = 0.1
 """Relative difference of width up to which bays move together."""
 LEAST_AREA = RANGES["area"][0]
+SPOKEN = {
+    "spacing": ("bay", 1e3, "mm"), "mass_a": ("lining A", 1.0, "kg/m2"), "mass_b": ("lining B", 1.0, "kg/m2"),
+    "depth": ("cavity", 1e3, "mm"), "flow_resistivity": ("fill", 1.0, "Pa s/m2"),
+    "screw_spacing": ("screw spacing", 1e3, "mm"),
+}  # fmt: skip
+"""Quantities of a bay that are said to be out of range: name, factor to the unit shown, unit."""
 
 
 class Share(NamedTuple):
@@ -174,35 +181,34 @@ def direct_spectrum(build: Build, points: int) -> NDArray[np.float64]:
     return np.maximum(0.0, -10.0 * np.log10(tau / total))
 
 
-def outside(build: Build) -> tuple[str, ...]:
-    """Return what of a wall lies outside the fitted function's range, in words.
+def outside(build: Build, model: str = "periodic") -> tuple[str, ...]:
+    """Return what of a wall lies outside the range a model is stated for, in words.
 
     Parameters
     ----------
     build : Build
         The wall.
+    model : str
+        One of :data:`wallcalc.sound.MODELS`.
 
     Returns
     -------
     tuple of str
         One sentence a quantity; empty when all is inside.
     """
-    names = {
-        "spacing": ("bay", 1e3, "mm"), "mass_a": ("lining A", 1.0, "kg/m2"), "mass_b": ("lining B", 1.0, "kg/m2"),
-        "depth": ("cavity", 1e3, "mm"), "flow_resistivity": ("fill", 1.0, "Pa s/m2"),
-        "screw_spacing": ("screw spacing", 1e3, "mm"),
-    }  # fmt: skip
+    ranges = closed_form.RANGES if model == "closed form" else RANGES
+    then = "computed at the nearest value" if model == "periodic" else "the model is not stated for it"
     rows = np.array([row_of(s.bay) for s in bays_of(build)])
     said = []
-    for column, (name, factor, unit) in names.items():
-        low, high = RANGES[column]
-        values = rows[:, COLUMNS.index(column)]
-        if column == "flow_resistivity" and build.fill is None:
+    for column, (name, factor, unit) in SPOKEN.items():
+        if column not in ranges or (column == "flow_resistivity" and build.fill is None):
             continue
+        low, high = ranges[column]
+        values = rows[:, COLUMNS.index(column)]
         odd = values[(values < low * 0.999) | (values > high * 1.001)]
         if len(odd):
             said.append(
                 f"{name} of {odd[0] * factor:g} {unit} lies outside {low * factor:g} to {high * factor:g} {unit}: "
-                "computed at the nearest value"
+                f"{then}"
             )
     return tuple(said)

@@ -26,6 +26,8 @@ EMPTY_ABSORPTION = 0.1
 """Absorption coefficient of a cavity without fill (Davy 1990, from memory)."""
 FILLED_RESISTANCE = 500.0
 """Flow resistance of a slab, Pa s/m, from which the cavity counts as fully absorbing (about 1.2 rho c)."""
+RANGES = {"spacing": (0.2, 0.8), "mass_a": (5.0, 30.0), "mass_b": (5.0, 30.0), "depth": (0.04, 0.2)}
+"""Range the closed form is stated for: m, kg/m2, kg/m2, m."""
 
 
 class Inputs(NamedTuple):

@@ -17,8 +17,9 @@ Valid for 50-5000 Hz, bays 130-850 mm, leaves 5.5-30 kg/m2, cavities 38-150 mm, 
 fixed directly. Not for resilient bars, steel or separate studs. Under half a second a bay. Left out: noggins, joints
 between boards, boards stiffer one way than the other, what the wall's own perimeter holds or passes on.
 
-Constants chosen with the measured rows in sight are three (BOARD_LOSS here, EMPTY_LOSS and FRAME_MODULUS of
-:mod:`wallcalc.sound.gap`); each stands with its meaning and range.
+Constants chosen with the measured rows in sight are three (:mod:`wallcalc.sound.chosen`). At wide centres the model
+promises more STC than published guidance credits; what was tried, and how the claim is bounded, is told in
+:mod:`wallcalc.sound.wide_centres`.
 
 References
 ----------
@@ -63,7 +64,8 @@ class Bay(NamedTuple):
     """One bay repeated along the wall: everything the solver reads.
 
     ``spacing`` (m, stud centre to stud centre), ``depth`` (m), ``stud_width`` (m), ``screw_spacing`` (m),
-    ``lines`` (how many studs stand together at each line, may be a mean), ``area`` of the wall (m2).
+    ``lines`` (how many studs stand together at each line, may be a mean; 0: the leaves meet nowhere), ``area`` of the
+    wall (m2).
     """
 
     leaf_a: Leaf
@@ -266,12 +268,16 @@ def _radiated(
         if n == 0:
             free = at_screws[..., 4]
         kept.append((vb, np.where(cos2 > 0.0, radiation.real, 0.0)))
-        more_move, more_turn = _stud_mobilities(bay, omega, kzn)
-        move += more_move
-        turn += more_turn
+        if bay.lines > 0.0:
+            more_move, more_turn = _stud_mobilities(bay, omega, kzn)
+            move += more_move
+            turn += more_turn
     arms = np.concatenate([contacts, contacts])
-    stud = move[:, None, None] + turn[:, None, None] * np.outer(arms, arms)
-    force = np.linalg.solve(compliance + stud, free[:, :, None])
+    if bay.lines > 0.0:
+        stud = move[:, None, None] + turn[:, None, None] * np.outer(arms, arms)
+        force = np.linalg.solve(compliance + stud, free[:, :, None])
+    else:
+        force = np.zeros((count, 4, 1), complex)
     power = np.zeros(count)
     for i, (vb, resistance) in enumerate(kept):
         velocity = -(vb[..., :4] @ force)[..., 0]

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from wallcalc.sound import closed_form, uncertainty
+from wallcalc.sound import closed_form, uncertainty, wide_centres
 from wallcalc.sound.bays import direct_spectrum, fitted_spectra, mean_bay, outside
 from wallcalc.sound.composite import combined, curve_of_rating, needed_rating
 from wallcalc.sound.periodic import POINTS
@@ -75,20 +75,25 @@ def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, flo
     ValueError
         For an unknown model, or doors larger than the wall.
     """
-    R = spectra([build], model)[0]
+    wide = wide_centres.is_wide(mean_bay(build))
+    R, *usual = spectra([build, wide_centres.usual(build)] if wide else [build], model)
     rated = weighted_reduction(R)
+    whole_range = weighted_reduction(R, bands="50-5000")
+    promised = stc(R)
+    credited = min(promised, stc(usual[0]) + wide_centres.GAIN) if wide else promised
     short = np.zeros(len(BANDS))
     short[3:19] = shortfalls(R)
     stc_short = np.zeros(len(BANDS))
     stc_short[4:20] = stc_shortfalls(R)
-    bay = mean_bay(build)
-    doubt = uncertainty.of_model(model, shipped().error if model == "periodic" else None, bay)
-    notes = outside(build) if model == "periodic" else ()
-    if bay >= uncertainty.WIDE_BAY:
-        notes += (uncertainty.WIDE_NOTE,)
+    fit = shipped().error if model == "periodic" else None
+    doubt = uncertainty.of_model(model, fit, wide_centres.doubt(promised, credited))
+    notes = outside(build, model)
+    if credited < promised:
+        notes += (wide_centres.note(promised, credited),)
     return Sound(
-        BANDS, tuple(R.tolist()), rated.Rw, rated.C, rated.Ctr, stc(R), doubt, model,
+        BANDS, tuple(R.tolist()), rated.Rw, rated.C, rated.Ctr, promised, doubt, model,
         tuple(short.tolist()), tuple(stc_short.tolist()), _with_doors(R, build.area, doors), notes,
+        whole_range.C, whole_range.Ctr, credited,
     )  # fmt: skip
 
 

@@ -189,7 +189,11 @@ class Sound:
     with_door : WithDoor or None
         The wall with its openings' infill, where one was given.
     notes : tuple of str
-        What the reader has to know: inputs outside the model's range.
+        What the reader has to know: inputs outside the model's range, STC at wide centres.
+    C_50_5000, Ctr_50_5000 : int
+        The terms over 50-5000 Hz (ISO 717-1, Annex B).
+    STC_low : int
+        STC that published guidance on stud centres would credit, where that is less than ``STC``; else ``STC``.
     """
 
     frequency: tuple[float, ...]
@@ -204,6 +208,14 @@ class Sound:
     stc_shortfall: tuple[float, ...]
     with_door: WithDoor | None = None
     notes: tuple[str, ...] = field(default=())
+    C_50_5000: int = 0
+    Ctr_50_5000: int = 0
+    STC_low: int = 0
+
+    @property
+    def STC_text(self) -> str:
+        """STC as it should be read: one number, or "34 to 38" where the model promises more than guidance credits."""
+        return f"{self.STC_low} to {self.STC}" if self.STC_low < self.STC else f"{self.STC}"
 
 
 def _positive(record: str, **values: float) -> None:

@@ -24,22 +24,13 @@ RW_ERROR = {"periodic": 1.7, "periodic direct": 1.7, "closed form": 2.0}
 whose STC is worse."""
 STC_ERROR = {"periodic": 3.1, "periodic direct": 3.1, "closed form": 3.5}
 """Rms error of STC, dB, on the rows seen in text, unstated stud spacing taken as 406 mm."""
-WIDE_BAY = 0.48
-"""Mean bay, m, from which :data:`WIDE_DOUBT` holds."""
-WIDE_DOUBT = 3.0
-"""Added (by squares) to the doubt of STC at wide centres, dB: half of what the models promise beyond the published 1
-to 2 STC for 600 instead of 400 mm centres (NRC Canada, Construction Technology Update 1)."""
-WIDE_NOTE = (
-    "at stud centres this wide STC rests on the dip lying below 125 Hz: published guidance credits 600 mm with only 1 "
-    "to 2 STC over 400 mm, so read STC as an upper figure"
-)
 SOURCE = (
     "rms errors of the model on the measured rows of data/measured_sound.csv, with the between-laboratory scatter "
-    "of ISO 12999-1 added where the rows do not already hold it"
+    "of ISO 12999-1 added where the rows do not already hold it; at wide centres also what STC goes beyond guidance"
 )
 
 
-def of_model(model: str, fit_error: np.ndarray | None = None, bay: float = 0.0) -> Uncertainty:
+def of_model(model: str, fit_error: np.ndarray | None = None, wide: float = 0.0) -> Uncertainty:
     """Return a model's standard uncertainty.
 
     Parameters
@@ -48,8 +39,8 @@ def of_model(model: str, fit_error: np.ndarray | None = None, bay: float = 0.0) 
         One of :data:`wallcalc.sound.MODELS`.
     fit_error : numpy.ndarray or None
         Error of the fitted function per band, dB, where one stands in for the model.
-    bay : float
-        Mean bay of the wall, m.
+    wide : float
+        What wide centres add to the doubt of STC, dB (:func:`wallcalc.sound.wide_centres.doubt`).
 
     Returns
     -------
@@ -62,9 +53,6 @@ def of_model(model: str, fit_error: np.ndarray | None = None, bay: float = 0.0) 
     return Uncertainty(
         tuple(np.round(bands, 1).tolist()),
         round(float(np.hypot(RW_ERROR[model], LABORATORY_RW)), 1),
-        round(
-            float(np.linalg.norm([STC_ERROR[model], LABORATORY_RW, WIDE_DOUBT if bay >= WIDE_BAY else 0.0])),
-            1,
-        ),
+        round(float(np.linalg.norm([STC_ERROR[model], LABORATORY_RW, wide])), 1),
         SOURCE,
     )
