@@ -49,7 +49,10 @@ RESULTS = (
     ("fill_waste", "share of volume bought"),
     ("mass", "kg"),
 )
-RATINGS = (("Rw", "dB"), ("C", "dB"), ("Ctr", "dB"), ("STC", "dB"), ("model", ""))
+RATINGS = (
+    ("Rw", "dB"), ("C", "dB"), ("Ctr", "dB"), ("C_50_5000", "dB"), ("Ctr_50_5000", "dB"), ("STC", "dB"),
+    ("STC_low", "dB"), ("model", ""),
+)  # fmt: skip
 
 
 def table_bytes(table: Any) -> bytes:
@@ -169,11 +172,16 @@ def sound_bytes(sound: Any) -> bytes:
     Parameters
     ----------
     sound : Sound
-        ``frequency`` in Hz and ``R`` in dB are read.
+        ``frequency`` in Hz and, in dB, ``R``, both shortfalls and the bands' ``uncertainty`` are read.
 
     Returns
     -------
     bytes
     """
-    rows = ((cell(float(f)), cell(round(float(r), 2))) for f, r in zip(sound.frequency, sound.R, strict=True))
-    return csv_bytes(("frequency_hz", "R_db"), rows)
+    bands = zip(
+        sound.frequency, sound.R, sound.shortfall, sound.stc_shortfall, sound.uncertainty.bands, strict=True
+    )
+    rows = ([cell(round(float(v), 2)) for v in band] for band in bands)
+    return csv_bytes(
+        ("frequency_hz", "R_db", "shortfall_iso717_db", "shortfall_e413_db", "uncertainty_db"), rows
+    )

@@ -162,9 +162,13 @@ def _results(design: Any) -> list[list[str]]:
     rows.append(["Mass", f"{design.mass:.0f} kg"])
     sound = design.sound
     if sound is not None:
-        rows.append(["Sound, the wall", f"Rw {sound.Rw} (C {sound.C}; Ctr {sound.Ctr}) dB, STC {sound.STC}"])
+        rows.append(
+            ["Sound, the wall", f"Rw {sound.Rw} (C {sound.C}; Ctr {sound.Ctr}) dB, STC {sound.stc_text}"]
+        )
         if sound.with_door is not None:
-            rows.append(["With its door", f"Rw {sound.with_door.Rw} dB"])
+            door = sound.with_door
+            needed = f"its door would need Rw {door.rating_for_one:g} for a loss of 1 dB"
+            rows.append(["With its door", f"Rw {door.Rw} dB; {needed}"])
     return rows
 
 

@@ -40,9 +40,10 @@ SUMMARY_COLUMNS = (
     "buildable", "reason", "cost", "timber_cost", "board_cost", "fill_cost", "fixings_cost", "timber_waste",
     "board_waste", "fill_waste", "studs", "noggins", "sheets", "cuts", "joint_length", "mass", "Rw", "C", "Ctr", "STC",
     "stiffness_use", "Rw_with_door", "bound_joint_length", "cut_joint_length", "timber_kept", "cautions", "fails",
-    "proven",
+    "proven", "STC_low", "door_Rw_needed",
 )  # fmt: skip
-"""Columns of a study after the option's keywords."""
+"""Columns of a study after the option's keywords. ``STC_low`` is what published guidance on stud centres would credit
+(``STC`` where that is no less), ``door_Rw_needed`` what doors and hatches would need for a loss of 1 dB."""
 
 
 def _mm(value: int) -> float:
@@ -339,6 +340,8 @@ def summary(design: Design) -> dict[str, Any]:
         cautions,
         fails,
         all(plan.proven for plan in plans) and (parts.fitted is None or parts.fitted.proven),
+        sound.STC_low,
+        sound.with_door.rating_for_one if sound.with_door is not None else float("nan"),
     )
     return dict(zip(SUMMARY_COLUMNS, values, strict=True))
 

@@ -22,6 +22,7 @@ NUMBERS = [
     "stiffness_use", "Rw_with_door", "bound_joint_length", "cut_joint_length", "timber_kept",
     "cautions", "fails",
 ]  # fmt: skip
+APPENDED = ["STC_low", "door_Rw_needed"]
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +47,7 @@ def table(wall, grid):
 
 
 def test_columns_are_the_keywords_then_what_the_design_page_names(table):
-    assert list(table.columns) == [*OPTION_FIELDS, "buildable", "reason", *NUMBERS, "proven"]
+    assert list(table.columns) == [*OPTION_FIELDS, "buildable", "reason", *NUMBERS, "proven", *APPENDED]
 
 
 def test_one_row_an_option_in_their_order(table, grid):

@@ -11,6 +11,9 @@ from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_least, say
 from wallcalc.given import MM
 from wallcalc.records import CheckRow
+from wallcalc.sound.leakage import FIELD_CAUTION, MARGIN_SOURCE, SHOWN_GAP, SLIT_SOURCE, with_gap
+from wallcalc.sound.ratings import rw
+from wallcalc.sound.wide_centres import GUIDANCE, STATUS, note
 
 
 @register("sound")
@@ -76,6 +79,35 @@ def sound_with_door(facts: Facts) -> Iterator[CheckRow]:
         None,
         "dB",
     )
+
+
+@register("sound")
+def sound_at_wide_centres(facts: Facts) -> Iterator[CheckRow]:
+    """Where bays are wide, tell that the STC shown is an upper figure."""
+    sound = facts.sound
+    low = None if sound is None else getattr(sound, "STC_low", None)
+    if low is not None and low < sound.STC:
+        yield say(
+            "STC at wide centres", "wall", f"STC {low:g} to {sound.STC:g}", NOT_KNOWN, note(sound.STC, low), GUIDANCE,
+            STATUS, float(sound.STC), float(low), "dB",
+        )  # fmt: skip
+
+
+@register("sound")
+def sound_in_the_house(facts: Facts) -> Iterator[CheckRow]:
+    """Say that a house does not reach the laboratory's figure, and what an open gap along the floor would leave."""
+    R = None if facts.sound is None else getattr(facts.sound, "R", None)
+    if R is None:
+        return
+    frame = facts.frame
+    depth = max(m.depth for m in frame.members) / MM
+    left = float(rw(with_gap(R, frame.length / MM, frame.height / MM, SHOWN_GAP, depth)))
+    yield say(
+        "sound in the house", "wall", f"with {SHOWN_GAP:g} mm open along the floor", NOT_KNOWN,
+        f"Rw {facts.sound.Rw:g} dB predicted. {FIELD_CAUTION} A gap of {SHOWN_GAP:g} mm left open along the floor "
+        f"would leave Rw {left:g} dB: seal all edges of the boards",
+        f"{SLIT_SOURCE}; {MARGIN_SOURCE}", "common practice, no source", left, None, "dB",
+    )  # fmt: skip
 
 
 def minimum_applies(facts: Facts) -> bool:

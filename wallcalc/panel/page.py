@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -21,6 +22,8 @@ FIGURES = (
     "fill_waste",
     "Rw",
     "STC",
+    "Rw_with_door",
+    "door_Rw_needed",
     "studs",
     "sheets",
     "mass",
@@ -28,13 +31,17 @@ FIGURES = (
     "fails",
 )
 
+OF_A_DOOR = ("Rw_with_door", "door_Rw_needed")
+"""Figures that a wall without doors and hatches does not have."""
+
 
 def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: str, number: int = 0) -> str:
     """Return the key figures of the current option, each with its difference from a kept one and that one's number."""
     can = row is not None and bool(row["buildable"])
     cells = []
+    has_door = not math.isnan(row.get("door_Rw_needed", math.nan))
     for measure in measures(currency):
-        if measure.column not in FIGURES:
+        if measure.column not in FIGURES or (measure.column in OF_A_DOOR and not has_door):
             continue
         text = measure.text(row) if can else "–"
         if can and measure.column == "Rw" and text != "none":
@@ -192,6 +199,7 @@ STUDY_COLUMNS = (
     "fill_waste",
     "Rw",
     "STC",
+    "Rw_with_door",
     "studs",
     "noggins",
     "sheets",

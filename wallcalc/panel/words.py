@@ -37,7 +37,7 @@ class Measure:
     """A column of the study as the panel shows it.
 
     ``digits`` after the point, ``factor`` from the study's value to the one shown, ``better`` is "low", "high" or
-    "" where neither is.
+    "" where neither is, ``down_to`` the column of a lower value that is shown with it where it is less.
     """
 
     column: str
@@ -46,18 +46,25 @@ class Measure:
     digits: int = 0
     factor: float = 1.0
     better: str = ""
+    down_to: str = ""
 
     def value(self, row: dict[str, Any]) -> float:
         """Return the value shown, nan when there is none."""
         found = row.get(self.column)
         return math.nan if found is None else float(found) * self.factor
 
+    def least(self, row: dict[str, Any]) -> float:
+        """Return the lower value that is shown with the value; the value itself where there is none."""
+        low = row.get(self.down_to)
+        return self.value(row) if low is None or math.isnan(low) else float(low) * self.factor
+
     def text(self, row: dict[str, Any], unit: bool = True) -> str:
         """Return the value as text, with its unit when asked."""
         value = self.value(row)
         if math.isnan(value):
             return "none"
-        return f"{value:,.{self.digits}f}{' ' + self.unit if unit and self.unit else ''}"
+        low = f"{self.least(row):,.{self.digits}f} to " if self.least(row) < value else ""
+        return f"{low}{value:,.{self.digits}f}{' ' + self.unit if unit and self.unit else ''}"
 
 
 def measures(currency: str) -> tuple[Measure, ...]:
@@ -84,8 +91,9 @@ def measures(currency: str) -> tuple[Measure, ...]:
         Measure("Rw", "Rw", "dB", 0, better="high"),
         Measure("C", "C", "dB", 0, better="high"),
         Measure("Ctr", "Ctr", "dB", 0, better="high"),
-        Measure("STC", "STC", "", 0, better="high"),
+        Measure("STC", "STC", "", 0, better="high", down_to="STC_low"),
         Measure("Rw_with_door", "Rw with the door", "dB", 0, better="high"),
+        Measure("door_Rw_needed", "Rw the door would need", "dB", 0, better="low"),
         Measure("stiffness_use", "stud stiffness used", "%", 0, 100.0, "low"),
         Measure("studs", "studs", ""),
         Measure("noggins", "noggins", ""),
@@ -139,18 +147,27 @@ def difference(measure: Measure, now: dict[str, Any], then: dict[str, Any]) -> t
     Returns
     -------
     tuple of (str, str)
+        A change that depends on which end of a range is read is given from end to end.
     """
     a, b = measure.value(now), measure.value(then)
     if math.isnan(a) or math.isnan(b):
         return ("same", "") if math.isnan(a) and math.isnan(b) else (NOT_COMPARABLE, "")
     change = round(a, measure.digits) - round(b, measure.digits)
-    if abs(change) < 10 ** -(measure.digits + 6):
+    lower = round(measure.least(now), measure.digits) - round(measure.least(then), measure.digits)
+    nothing = 10 ** -(measure.digits + 6)
+    if abs(change) < nothing and abs(lower) < nothing:
         return "same", ""
     unit = {"%": " points"}.get(measure.unit, f" {measure.unit}" if measure.unit else "")
     verdict = ""
-    if measure.better:
+    if measure.better and change * lower > 0:
         verdict = "better" if (change < 0) == (measure.better == "low") else "worse"
-    return f"{'+' if change > 0 else '−'}{abs(change):,.{measure.digits}f}{unit}", verdict
+    ends = sorted((change, lower)) if abs(change - lower) > nothing else [change]
+    return f"{' to '.join(_signed(end, measure.digits) for end in ends)}{unit}", verdict
+
+
+def _signed(change: float, digits: int) -> str:
+    sign = "+" if change > 0 else "−" if change < 0 else ""
+    return f"{sign}{abs(change):,.{digits}f}"
 
 
 def table(

@@ -29,6 +29,7 @@ SPOKEN = {
     "screw_spacing": ("screw spacing", 1e3, "mm"),
 }  # fmt: skip
 """Quantities of a bay that are said to be out of range: name, factor to the unit shown, unit."""
+WHOLE = np.ones(len(EXACT_BANDS))
 
 
 class Share(NamedTuple):
@@ -44,6 +45,8 @@ class Share(NamedTuple):
 
     def factor(self) -> NDArray[np.float64]:
         """Return what is left of the bay's transmission when fewer bays than the model knows move together."""
+        if self.area >= LEAST_AREA:
+            return WHOLE
         return sewell_field(EXACT_BANDS, min(self.area, LEAST_AREA)) / sewell_field(EXACT_BANDS, LEAST_AREA)
 
 

@@ -12,6 +12,14 @@ from wallcalc.sound.records import EXACT_BANDS
 FIELD_MARGIN = (3.0, 5.0)
 """How far a wall in a building commonly stays below its laboratory Rw, dB, by flanking and workmanship (common
 practice, no single source; EN 12354-1 computes it for a given building, with a standard deviation of about 2 dB)."""
+MARGIN_SOURCE = (
+    "from laboratory to house: common practice, no source; EN 12354-1 computes it for a given building"
+)
+SLIT_SOURCE = (
+    "slit: Gomperts and Kihlman, Acustica 18, 1967, as in Hopkins, Sound Insulation, 2007 (from memory)"
+)
+SHOWN_GAP = 3.0
+"""Open width of the gap that is shown as an example, mm."""
 
 FIELD_CAUTION = (
     "A laboratory figure: no sound goes round the wall there. In a house sound also passes by floor, ceiling, side "

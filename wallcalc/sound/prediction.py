@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,12 +76,13 @@ def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, flo
     ValueError
         For an unknown model, or doors larger than the wall.
     """
-    wide = wide_centres.is_wide(mean_bay(build))
-    R, *usual = spectra([build, wide_centres.usual(build)] if wide else [build], model)
+    R = spectra([build], model)[0]
     rated = weighted_reduction(R)
     whole_range = weighted_reduction(R, bands="50-5000")
     promised = stc(R)
-    credited = min(promised, stc(usual[0]) + wide_centres.GAIN) if wide else promised
+    credited = promised
+    if wide_centres.is_wide(mean_bay(build)):
+        credited = min(promised, _stc_at_usual_centres(wide_centres.usual(build), model) + wide_centres.GAIN)
     short = np.zeros(len(BANDS))
     short[3:19] = shortfalls(R)
     stc_short = np.zeros(len(BANDS))
@@ -95,6 +97,11 @@ def predict(build: Build, model: str = DEFAULT, doors: Sequence[tuple[float, flo
         tuple(short.tolist()), tuple(stc_short.tolist()), _with_doors(R, build.area, doors), notes,
         whole_range.C, whole_range.Ctr, credited,
     )  # fmt: skip
+
+
+@lru_cache(maxsize=1024)
+def _stc_at_usual_centres(build: Build, model: str) -> int:
+    return int(stc(spectra([build], model)[0]))
 
 
 def _with_doors(R: NDArray[np.float64], area: float, doors: Sequence[tuple[float, float]]) -> WithDoor | None:

@@ -213,7 +213,7 @@ class Sound:
     STC_low: int = 0
 
     @property
-    def STC_text(self) -> str:
+    def stc_text(self) -> str:
         """STC as it should be read: one number, or "34 to 38" where the model promises more than guidance credits."""
         return f"{self.STC_low} to {self.STC}" if self.STC_low < self.STC else f"{self.STC}"
 
