@@ -71,12 +71,12 @@ def curves(named: Sequence[tuple[str, Build]], model: str = DEFAULT) -> Curves:
     Returns
     -------
     list of (str, numpy.ndarray)
-        Each name carries Rw and STC.
+        Each name carries Rw and STC as it should be read.
     """
     found = []
     for name, build in named:
         sound = predict(build, model)
-        found.append((f"{name}: Rw {sound.Rw}, STC {sound.STC}", np.array(sound.R)))
+        found.append((f"{name}: Rw {sound.Rw}, STC {sound.stc_text}", np.array(sound.R)))
     return found
 
 
@@ -156,13 +156,14 @@ def gains() -> list[dict[str, float | str]]:
     Returns
     -------
     list of dict
-        ``change, Rw, to_Rw, STC, to_STC``.
+        ``change, Rw, to_Rw, STC, to_STC, STC_low, to_STC_low``; the last two as published guidance would credit.
     """
     rows: list[dict[str, float | str]] = []
 
     def add(change: str, one: Build, two: Build) -> None:
         a, b = predict(one), predict(two)
-        rows.append({"change": change, "Rw": a.Rw, "to_Rw": b.Rw, "STC": a.STC, "to_STC": b.STC})
+        row = {"change": change, "Rw": a.Rw, "to_Rw": b.Rw, "STC": a.STC, "to_STC": b.STC}
+        rows.append(row | {"STC_low": a.STC_low, "to_STC_low": b.STC_low})
 
     for fill, name in ((0.0, "empty"), (50.0, "50 mm wool"), (89.0, "full of wool")):
         add(f"centres 400 to 600 mm, {name}", _whole_bays(400.0, fill), _whole_bays(600.0, fill))

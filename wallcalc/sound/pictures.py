@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -25,8 +25,10 @@ from wallcalc.draw.style import (
     spread,
 )
 from wallcalc.sound.measured import Row, Score
+from wallcalc.sound.prediction import DEFAULT
 from wallcalc.sound.ratings import ISO_BANDS, ISO_CURVE, STC_BANDS, STC_CONTOUR
 from wallcalc.sound.records import BANDS, Sound
+from wallcalc.sound.uncertainty import of_model
 
 STYLES = (
     (BLUE, "-", "o"),
@@ -92,7 +94,7 @@ def draw_contours(sound: Sound, title: str, *, width: int = 900, height: int = 3
                 ISO_CURVE + sound.Rw - 52.0,
                 f"ISO 717-1: Rw {sound.Rw} ({sound.C}; {sound.Ctr}) dB",
             ),
-            (right, STC_BANDS, STC_CONTOUR + float(sound.STC), f"ASTM E413: STC {sound.STC}"),
+            (right, STC_BANDS, STC_CONTOUR + float(sound.STC), f"ASTM E413: STC {sound.stc_text}"),
         )
         for axes, bands, curve, name in cases:
             part = R[BANDS.index(float(bands[0])) : BANDS.index(float(bands[-1])) + 1]
@@ -125,7 +127,8 @@ def contours_alt(sound: Sound) -> str:
     low = BANDS[int(np.argmin(sound.R[3:])) + 3]
     return (
         f"Sound reduction from 50 to 5000 Hz against two contours. Lowest above 100 Hz at {low:g} Hz with "
-        f"{min(sound.R[3:]):.0f} dB. Rw {sound.Rw} ({sound.C}; {sound.Ctr}) by ISO 717-1, STC {sound.STC} by ASTM E413."
+        f"{min(sound.R[3:]):.0f} dB. Rw {sound.Rw} ({sound.C}; {sound.Ctr}) by ISO 717-1, STC {sound.stc_text} by ASTM "
+        "E413."
     )
 
 
@@ -135,7 +138,7 @@ def draw_curves(
     notes: Sequence[tuple[str, float, float, float, float]] = (),
     *,
     top: float = 70.0,
-    width: int = 760,
+    width: int = 840,
     height: int = 380,
 ) -> Figure:
     """Draw several spectra with their names at their ends and the physics named beside them.
@@ -160,7 +163,7 @@ def draw_curves(
     figure = new_figure(width, height)
     with look():
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.07, right=0.72, top=0.9, bottom=0.13)
+        figure.subplots_adjust(left=0.07, right=0.68, top=0.9, bottom=0.13)
         axes.set_title(title)
         _frequency_axis(axes)
         axes.set_ylim(0.0, top)
@@ -192,6 +195,7 @@ def draw_sweep(
     centres: ArrayLike,
     lines: Sequence[tuple[str, ArrayLike]],
     title: str,
+    down_to: Mapping[str, ArrayLike] | None = None,
     *,
     width: int = 760,
     height: int = 330,
@@ -206,6 +210,8 @@ def draw_sweep(
         Name and rating at each, dB; at most five.
     title : str
         Written above.
+    down_to : mapping of str to array_like, optional
+        By a line's name, the lower rating down to which it may be read; the space between is tinted.
     width, height : int
         Size, pixels.
 
@@ -219,8 +225,10 @@ def draw_sweep(
         axes = figure.subplots()
         figure.subplots_adjust(left=0.07, right=0.72, top=0.9, bottom=0.15)
         axes.set_title(title)
-        for (_, y), (colour, line, _) in zip(lines, STYLES, strict=False):
+        for (name, y), (colour, line, _) in zip(lines, STYLES, strict=False):
             axes.plot(x, y, color=colour, ls=line, drawstyle="steps-mid")
+            if down_to and name in down_to:
+                axes.fill_between(x, down_to[name], y, step="mid", color=colour, alpha=0.16, lw=0)
         values = np.array([np.asarray(y, dtype=float) for _, y in lines])
         axes.set_ylim(values.min() - 2.0, values.max() + 2.0)
         axes.set_xlim(x[0], x[-1])
@@ -232,13 +240,15 @@ def draw_sweep(
     return figure
 
 
-def draw_measured(scores: Sequence[Score], *, width: int = 860) -> Figure:
+def draw_measured(scores: Sequence[Score], model: str = DEFAULT, *, width: int = 860) -> Figure:
     """Draw measured ratings against predicted ones, wall by wall, with the interval of what is not stated.
 
     Parameters
     ----------
     scores : sequence of Score
         From :func:`wallcalc.sound.measured.scores`.
+    model : str
+        The model they are from, for its uncertainty at usual centres.
     width : int
         Pixels.
 
@@ -246,13 +256,19 @@ def draw_measured(scores: Sequence[Score], *, width: int = 860) -> Figure:
     -------
     matplotlib.figure.Figure
     """
+    stated = of_model(model)
+    doubt = {"Rw": stated.Rw, "STC": stated.STC}
     figure = new_figure(width, 84 + 30 * len(scores))
     with look():
         axes = figure.subplots()
         tall = 84.0 + 30.0 * len(scores)
         figure.subplots_adjust(left=0.43, right=0.97, top=1.0 - 34.0 / tall, bottom=46.0 / tall)
-        axes.set_title("Measured (diamond) and predicted (dot at 406 mm; bar: 400 to 610 mm)", x=-0.72)
+        axes.set_title(
+            "Measured (diamond); predicted: dot at 406 mm, grey its uncertainty, bar from 400 to 610 mm",
+            x=-0.72,
+        )
         for y, s in enumerate(scores):
+            axes.errorbar(s.at_usual, y, xerr=doubt[s.rating], color=GREY, lw=1.0, capsize=3)
             axes.plot([s.low, s.high], [y, y], color=BLUE, lw=6.0, alpha=0.3, solid_capstyle="butt")
             axes.plot([s.at_usual], [y], color=BLUE, marker="o", ms=6.5)
             axes.plot([s.measured], [y], color=ORANGE, marker=">" if s.row.at_least else "D", ms=6.5)

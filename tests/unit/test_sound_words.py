@@ -1,0 +1,153 @@
+"""What the study, the checks, the files and the print say of sound: ranges, doors, the house, both sets of terms."""
+
+import csv
+import dataclasses
+import io
+
+import pytest
+
+import wallcalc as wc
+from wallcalc.export_tables import sound_bytes, summary_rows
+from wallcalc.panel.page import FIGURES, STUDY_COLUMNS, figures
+from wallcalc.panel.words import difference, measures
+from wallcalc.print_cover import _results
+from wallcalc.shipped import data_folder
+from wallcalc.sound import MODELS, Absorber, Build, Leaf, predict
+from wallcalc.sound.chosen import chosen
+from wallcalc.sound.leakage import with_gap
+from wallcalc.sound.ratings import rw, shortfalls, stc_shortfalls, weighted_reduction
+
+WALL = wc.Wall.load(data_folder() / "walls" / "laundry_plain.toml")
+LONG = dataclasses.replace(WALL, openings=())
+
+
+@pytest.fixture(scope="module")
+def wide():
+    return wc.design(LONG, wc.Option(stud_centres=600, fill="wool-75"))
+
+
+@pytest.fixture(scope="module")
+def close():
+    return wc.design(LONG, wc.Option(stud_centres=400, fill="wool-75"))
+
+
+@pytest.fixture(scope="module")
+def doored():
+    return wc.design(WALL, wc.Option(stud_centres=400, fill="wool-75"))
+
+
+def measure(column):
+    return next(m for m in measures("GBP") if m.column == column)
+
+
+def row(design, check):
+    found = design.checks[design.checks["check"] == check]
+    return None if found.empty else found.iloc[0]
+
+
+def test_stc_of_wide_bays_is_a_range_everywhere(wide):
+    low, high = wide.sound.STC_low, wide.sound.STC
+    assert low < high
+    said = f"{low} to {high}"
+    summary = wide.summary()
+    assert measure("STC").text(summary) == said
+    assert f">{said}<" in figures(summary, None, "GBP")
+    assert row(wide, "STC at wide centres")["case"] == f"STC {said}"
+    assert "upper figure" in row(wide, "STC at wide centres")["why"]
+    assert any(f"STC {said}" in text for _, text in _results(wide))
+    assert ("sound", "STC_low", low, "dB") in summary_rows(wide)
+
+
+def test_stc_of_usual_bays_is_one_number(close):
+    assert measure("STC").text(close.summary()) == str(close.sound.STC)
+    assert row(close, "STC at wide centres") is None
+
+
+def test_a_gain_from_wider_bays_is_told_from_end_to_end(wide, close):
+    text, verdict = difference(measure("STC"), wide.summary(), close.summary())
+    least, most = wide.sound.STC_low - close.sound.STC, wide.sound.STC - close.sound.STC
+    assert text == f"+{least} to +{most}"
+    assert verdict == "better"
+    back, worse = difference(measure("STC"), close.summary(), wide.summary())
+    assert back == f"−{most} to −{least}"
+    assert worse == "worse"
+
+
+def test_a_range_that_may_go_either_way_is_called_neither():
+    one, two = {"STC": 36.0, "STC_low": 33.0}, {"STC": 34.0, "STC_low": 34.0}
+    assert difference(measure("STC"), one, two) == ("−1 to +2", "")
+    assert difference(measure("STC"), two, two) == ("same", "")
+
+
+def test_the_study_shows_the_wall_with_its_door_and_what_the_door_would_need(doored, close):
+    assert {"Rw_with_door", "door_Rw_needed"} <= set(FIGURES)
+    assert "Rw_with_door" in STUDY_COLUMNS
+    summary = doored.summary()
+    assert summary["door_Rw_needed"] == doored.sound.with_door.rating_for_one
+    page = figures(summary, None, "GBP")
+    assert f">{summary['Rw_with_door']:.0f} dB<" in page
+    assert f">{summary['door_Rw_needed']:.0f} dB<" in page
+    assert any(f"need Rw {summary['door_Rw_needed']:g}" in text for _, text in _results(doored))
+    plain = figures(close.summary(), None, "GBP")
+    assert "door" not in plain
+
+
+def test_a_house_and_an_open_gap_are_told_with_figures(close):
+    found = row(close, "sound in the house")
+    sound = close.sound
+    frame = close.frame
+    # 3 mm along the floor, as deep as the plate
+    left = float(rw(with_gap(sound.R, frame.length / 10, frame.height / 10, 3.0, 89.0)))
+    assert found["value"] == left < sound.Rw - 3
+    assert f"leave Rw {left:g} dB" in found["why"]
+    assert "3 to 5 dB lower" in found["why"]
+    assert "Gomperts" in found["source"]
+    assert found["verdict"] == "not known"
+
+
+def test_both_ranges_of_terms_and_every_shortfall_are_handed_out(close):
+    sound = close.sound
+    narrow, broad = weighted_reduction(sound.R), weighted_reduction(sound.R, bands="50-5000")
+    assert (sound.C, sound.Ctr, sound.C_50_5000, sound.Ctr_50_5000) == (
+        narrow.C,
+        narrow.Ctr,
+        broad.C,
+        broad.Ctr,
+    )
+    table = list(csv.DictReader(io.StringIO(sound_bytes(sound).decode("utf-8-sig"))))
+    assert [float(r["frequency_hz"]) for r in table] == list(sound.frequency)
+    iso = [float(r["shortfall_iso717_db"]) for r in table]
+    american = [float(r["shortfall_e413_db"]) for r in table]
+    assert iso == pytest.approx([0, 0, 0, *shortfalls(sound.R), 0, 0])
+    assert american == pytest.approx([0, 0, 0, 0, *stc_shortfalls(sound.R), 0])
+    assert [float(r["uncertainty_db"]) for r in table] == list(sound.uncertainty.bands)
+
+
+def test_the_door_that_would_do_is_the_least_that_does(doored):
+    sound = doored.sound
+    area = sound.with_door.area / (LONG.length * LONG.height * 1e-8)
+    assert 0.1 < area < 0.3
+    need = sound.with_door.rating_for_one
+    for rating, enough in ((need, True), (need - 1, False)):
+        opening = dataclasses.replace(WALL.openings[0], rating=rating)
+        whole = wc.design(
+            dataclasses.replace(WALL, openings=(opening,)), wc.Option(stud_centres=400, fill="wool-75")
+        ).sound
+        assert (whole.with_door.Rw >= whole.Rw - 1) is enough
+
+
+def test_chosen_constants_are_three_and_inside_their_ranges():
+    assert len(chosen()) == 3
+    for constant in chosen():
+        assert constant.low <= constant.value <= constant.high
+        assert constant.meaning
+        assert constant.source
+
+
+@pytest.mark.parametrize("model", MODELS)
+def test_every_model_says_when_a_wall_is_outside_its_range(model):
+    leaf = Leaf(8.4, 12.5)
+    far = Build(leaf, leaf, 30.0, 38.0, (19.0, 419.0), 438.0, 2400.0)
+    near = Build(leaf, leaf, 89.0, 38.0, (19.0, 419.0), 438.0, 2400.0, Absorber(50.0, 15.0, 8000.0))
+    assert any("cavity of 30 mm" in note for note in predict(far, model).notes)
+    assert predict(near, model).notes == ()
