@@ -4,15 +4,18 @@ import csv
 import dataclasses
 import io
 
+import numpy as np
 import pytest
 
 import wallcalc as wc
 from wallcalc.export_tables import sound_bytes, summary_rows
+from wallcalc.panel.conditions import read_conditions
 from wallcalc.panel.page import FIGURES, STUDY_COLUMNS, figures
 from wallcalc.panel.words import difference, measures
 from wallcalc.print_cover import _results
 from wallcalc.shipped import data_folder
 from wallcalc.sound import MODELS, Absorber, Build, Leaf, predict
+from wallcalc.sound.bays import bays_of
 from wallcalc.sound.chosen import chosen
 from wallcalc.sound.leakage import with_gap
 from wallcalc.sound.ratings import rw, shortfalls, stc_shortfalls, weighted_reduction
@@ -151,3 +154,50 @@ def test_every_model_says_when_a_wall_is_outside_its_range(model):
     near = Build(leaf, leaf, 89.0, 38.0, (19.0, 419.0), 438.0, 2400.0, Absorber(50.0, 15.0, 8000.0))
     assert any("cavity of 30 mm" in note for note in predict(far, model).notes)
     assert predict(near, model).notes == ()
+
+
+def test_a_condition_on_stc_holds_the_lower_end_of_the_range_to_a_least(wide):
+    summary = wide.summary()
+    low, high = wide.sound.STC_low, wide.sound.STC
+    for text, holds in (
+        (f"STC at least {low}", True),
+        (f"STC at least {high}", False),
+        (f"STC at most {high}", True),
+        (f"STC at most {low}", False),
+    ):
+        (condition,) = read_conditions(text, measures("GBP"))
+        assert condition.holds(summary) is holds
+
+
+def test_an_axis_says_that_it_draws_the_upper_end():
+    assert measure("STC").title == "STC, upper figure where centres are wide"
+    assert measure("Rw").title == "Rw, dB"
+
+
+STUDS = ("end stud", "stud", "double stud", "jamb stud")
+
+
+@pytest.mark.parametrize(
+    "option",
+    [
+        wc.Option(stud_centres=450, board_orientation="horizontal"),
+        wc.Option(stud_layout="fitted"),
+        wc.Option(stud_centres=600, layers_b=2),
+    ],
+    ids=["doubled at sheets' ends", "fitted", "module"],
+)
+def test_sound_reads_the_studs_as_they_stand(option):
+    design = wc.design(LONG, option)
+    members = design.members[design.members["role"].isin(STUDS)]
+    middles = sorted((members["x"] + 0.5 * members["width"]).tolist())
+    build = design.parts.build
+    assert list(build.stud_x) == pytest.approx(middles)
+    gaps = np.diff(middles).tolist()
+    if option.board_orientation == "horizontal":
+        assert min(gaps) == pytest.approx(38.0)  # a pair stands at a joint
+    # bays of the model: one for each gap wider than a pair's, as wide as the gap
+    wide_gaps = [g for g in gaps if g > 38.0 + 40.0]
+    assert [s.bay.spacing * 1e3 for s in bays_of(build)] == pytest.approx(wide_gaps)
+    evened = dataclasses.replace(build, stud_x=tuple(np.linspace(middles[0], middles[-1], len(middles))))
+    assert max(gaps) - min(gaps) > 1.0
+    assert np.abs(np.subtract(predict(build).R, predict(evened).R)).max() > 0.3

@@ -71,8 +71,7 @@ def map_axes(state: Any, x: str, y: str, measure: Measure) -> MapAxes:
         tuple(axis_text(name, value) for value in values_of(name, state.option, state.wall, state.offers))
         for name in (x, y)
     ]
-    unit = f", {measure.unit}" if measure.unit else ""
-    return MapAxes(CHOICES[x], CHOICES[y], *texts, f"{measure.label}{unit}", measure.digits, measure.better)
+    return MapAxes(CHOICES[x], CHOICES[y], *texts, measure.title, measure.digits, measure.better)
 
 
 def map_cells(state: Any, x: str, y: str, measure: Measure) -> list[MapCell]:

@@ -78,7 +78,7 @@ class AcrossView(w.VBox):
 
     def _show_sweep(self, name: str, measure: Measure) -> None:
         points = sweep_points(self.state, name, measure)
-        figure = f"{measure.label}{f', {measure.unit}' if measure.unit else ''}"
+        figure = measure.title
         if self._shown == repr((points, figure)):
             return
         alt = choice_sweep_alt(points, CHOICES[name], figure, measure.digits)

@@ -64,11 +64,12 @@ class Condition:
     number: float
 
     def holds(self, row: dict[str, Any]) -> bool:
-        """Return whether a study row meets it; a figure that is not there does not."""
-        value = self.measure.value(row)
+        """Return whether a study row meets it; a figure that is not there does not, a range by its worse end."""
+        compare = COMPARED[self.word]
+        value = (self.measure.least if compare in (operator.ge, operator.gt) else self.measure.value)(row)
         if math.isnan(value):
             return False
-        return bool(COMPARED[self.word](round(value, self.measure.digits), self.number))
+        return bool(compare(round(value, self.measure.digits), self.number))
 
     def __str__(self) -> str:
         if self.word == "exactly" and self.number == 0:

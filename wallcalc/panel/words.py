@@ -58,6 +58,14 @@ class Measure:
         low = row.get(self.down_to)
         return self.value(row) if low is None or math.isnan(low) else float(low) * self.factor
 
+    @property
+    def title(self) -> str:
+        """Label and unit for an axis; where only the upper end of a range is drawn, it says so."""
+        return (
+            f"{self.label}{f', {self.unit}' if self.unit else ''}"
+            f"{', upper figure where centres are wide' if self.down_to else ''}"
+        )
+
     def text(self, row: dict[str, Any], unit: bool = True) -> str:
         """Return the value as text, with its unit when asked."""
         value = self.value(row)
