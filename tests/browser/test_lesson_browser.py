@@ -38,6 +38,8 @@ TROUBLE = """() => { const found = [];
     const box = panel.getBoundingClientRect();
     for (const e of panel.querySelectorAll('.widget-label, .jupyter-button'))
       if (e.offsetParent && e.scrollWidth > e.clientWidth + 1) found.push('clipped: ' + e.textContent);
+    for (const e of panel.querySelectorAll('input[type=number], input[type=text]'))
+      if (e.offsetParent && e.clientWidth < 60) found.push('too narrow: ' + e.value);
     const shown = [...panel.querySelectorAll('img, button, select, input, .widget-label, p, table')]
       .filter(e => e.offsetParent);
     for (const e of shown)
@@ -147,9 +149,14 @@ def test_nothing_is_clipped_outside_or_overlapping(page):
 
 def test_moving_a_control_changes_the_picture_quickly(page, record_property):
     told = []
-    for key in ("edges", "bending", "slabs"):
+    for key, label in (
+        ("edges", "exact stud centres, mm"),
+        ("bending", "exact stud centres, mm"),
+        ("slabs", "exact stud centres, mm"),
+        ("grid", "exact pipe and basin from the left, mm"),
+    ):
         panel = panel_of(page, key)
-        number = panel.get_by_label("exact stud centres, mm")
+        number = panel.get_by_label(label)
         number.focus()
         panel.evaluate(WATCH)
         for k in range(MOVES):

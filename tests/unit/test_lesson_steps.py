@@ -12,7 +12,7 @@ from wallcalc.lesson.bending import LEAN_STRIP, board_bend, stud_bend
 from wallcalc.lesson.edges import AIR, NEAR, ON, board_edges, dividing, landed
 from wallcalc.lesson.marks import HOWS, landings, stud_middles
 from wallcalc.lesson.self_check import check_questions, check_steps
-from wallcalc.lesson.slabs import filled
+from wallcalc.lesson.slabs import filled, left_over
 from wallcalc.lesson.state import STEPS, LessonState
 from wallcalc.lesson.trade import trade
 from wallcalc.sound.leaf import plate
@@ -196,6 +196,16 @@ def test_a_slab_is_held_by_friction_where_a_width_is_a_little_over_the_gap(centr
     bay = filled(using, product, centres)
     assert bay.width == gap
     assert sum(a * b for a, b in bay.pieces) >= bay.width * bay.height
+
+
+def test_what_is_left_of_the_slabs_by_area():
+    using = trade("uk")
+    product = using.offers.fills[0]
+    slabs, rest = left_over(using, product, 4_000)
+    # 362 x 2324 in a frame of 2400: two slabs of 370 x 1200, whole and cut
+    assert slabs == 2
+    assert rest == pytest.approx(1 - 362 * 2324 / (2 * 370 * 1200))
+    assert left_over(using, product, 5_200)[1] > rest  # a gap of 482 is cut from 570: a strip of 86 is left
 
 
 def test_the_width_that_the_slab_step_asks_for_holds():

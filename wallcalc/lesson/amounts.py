@@ -59,7 +59,7 @@ class AmountsStep:
         Rules and prices.
     """
 
-    key, title = "amounts", "Where is most board thrown away?"
+    key, title = "amounts", "Do wider centres save timber?"
 
     def __init__(self, using: Trade) -> None:
         self.using, usual = using, using.offers.usual

@@ -75,10 +75,10 @@ def _rooms(wall: Wall) -> str:
 
 
 MEASURES: dict[str, tuple[Callable[[Any], float], str]] = {
-    "fails": (lambda d: float(sum(r.verdict == "fail" for r in d.check_rows)), "{:.0f} checks fail"),
+    "fails": (lambda d: float(sum(r.verdict == "fail" for r in d.check_rows)), "checks that fail: {:.0f}"),
     "tiles": (
         lambda d: float(sum(r.check.startswith(TILES) and r.verdict in ("fail", "caution") for r in d.check_rows)),
-        "{:.0f} warnings about the tiles",
+        "warnings about the tiles: {:.0f}",
     ),
     "sound": (lambda d: float(d.sound.Rw), "Rw {:.0f} dB"),
     "cost": (lambda d: float(d.cost), "{:.2f}"),
@@ -152,7 +152,7 @@ def _verdict(made: Any, wish: Wish, currency: str) -> Verdict:
         found += f" {currency}"
     if wish.measure in ("fails", "tiles") and not met:
         bad = {r.check: r.why for r in made.check_rows if _speaks_against(r, wish.measure)}
-        found += ": " + "; ".join(f"{check}, {why}" for check, why in bad.items())
+        found += "; " + "; ".join(f"{check}, {why}" for check, why in bad.items())
     return Verdict(wish, met, found)
 
 

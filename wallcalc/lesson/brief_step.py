@@ -56,6 +56,10 @@ class BriefStep:
         """Return the option that the controls' values make."""
         return Option(**{name: values[name] for name in CHOICES})
 
+    def begin(self, guess: Any) -> dict[str, Any]:
+        """Return the controls' values that a guess begins with."""
+        return {"stud_centres": guess}
+
     def compare(self, guess: Any) -> str:
         """Return how far the guessed centres alone bring the wall."""
         found = judge(self.using, self.asked, Option(stud_centres=guess))

@@ -13,7 +13,8 @@ from wallcalc.draw.style import look, sized
 from wallcalc.lesson.kept import Kept
 
 SIZE = (900, 400)
-NAMES = {"bound-bound": "bound edges", "bound-cut": "bound and cut", "cut-cut": "cut edges"}
+NAMES = {"bound-bound": "bound edges", "bound-cut": "a bound and a cut edge", "cut-cut": "cut edges"}
+"""Kinds of joint and how they are named."""
 
 
 class CoursesPicture:
@@ -105,6 +106,10 @@ def courses_alt(both: Sequence[Any], height: float) -> str:
     """Return the text that stands for the picture."""
     told = []
     for found, series in zip(both, style.SERIES.values(), strict=True):
-        parts = ", ".join(f"{m:.1f} m {kind}" for kind, m in found.metres) or found.why_not or "no joints"
+        parts = (
+            ", ".join(f"{m:.1f} m of {NAMES[kind]}" for kind, m in found.metres)
+            or found.why_not
+            or "no joints"
+        )
         told.append(f"{series['name']}: {len(found.outlines)} boards, {parts}")
     return f"One face of the wall, {height:g} mm high, boarded both ways. {'; '.join(told)}."

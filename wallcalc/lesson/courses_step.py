@@ -9,7 +9,7 @@ from typing import Any
 import wallcalc as wc
 from wallcalc.given import MM
 from wallcalc.lesson.amounts import sample_wall
-from wallcalc.lesson.courses_picture import CoursesPicture, courses_alt
+from wallcalc.lesson.courses_picture import NAMES, CoursesPicture, courses_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
 from wallcalc.option_grid import BOARD_ORIENTATIONS, Option
@@ -136,7 +136,10 @@ class CoursesStep:
             if found.why_not:
                 said.append(f"{ORIENTATIONS[orientation]}: cannot be built ({found.why_not})")
                 continue
-            each = ", ".join(f"{m:.1f} m {kind}" for kind, m in found.metres) or "no joints"
+            each = (
+                ", ".join(f"{m:.1f} m of joint between {NAMES[kind]}" for kind, m in found.metres)
+                or "no joints"
+            )
             said.append(f"{ORIENTATIONS[orientation]}: {each}")
         return (
             f"At {height:g} mm: {'; '.join(said)}. The longest sheet is {self.tallest:g} mm; above that upright "

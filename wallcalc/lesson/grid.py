@@ -22,7 +22,7 @@ BASIN_HEIGHT, BASIN_APART, BASIN_MASS, BASIN_FULL = 8_200, 2_800, 16.0, 12.0
 PIPE_HEIGHT, PIPE, PIPE_ROOM = 5_000, 430, 100
 """Waste pipe: height, diameter and what it keeps free, 0.1 mm."""
 YES_NO = (("no", False), ("yes", True))
-SIZE = (900, 520)
+SIZE = (820, 480)
 
 
 def furnished(door: float | None, pipe: float | None, basin: float | None) -> Wall:

@@ -33,7 +33,8 @@ class MarksPicture:
             self.plan = self.figure.add_axes((0.02, 0.69, 0.96, 0.22))
             self.plan.set_axis_off()
             self.plan.set_title(
-                "From above: the boards, and the studs as they were set", fontproperties=sized(9.5, True)
+                "From above: boards, their joints (arrows), and the studs as they were set",
+                fontproperties=sized(9.5, True),
             )
             self._studs = moves(
                 self.plan.add_collection(

@@ -18,7 +18,9 @@ STYLE = """
 .wallcalc-lesson .wallcalc-choices .jupyter-button { white-space:normal; text-align:left; line-height:1.3;
   padding:4px 10px;
   font-size:13px; max-width:100%; }
-.wallcalc-lesson .widget-dropdown, .wallcalc-lesson .widget-text { max-width:100%; }
+.wallcalc-lesson .widget-html, .wallcalc-lesson .jupyter-widget-html { min-height:0; }
+.wallcalc-lesson .widget-text { max-width:100%; }
+.wallcalc-lesson .widget-text input { min-width:84px; }
 </style>
 """
 

@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from wallcalc.cavity import fill_bays
+from wallcalc.cavity import fill_bays, slab_pieces
+from wallcalc.cut_slabs import cut_slabs
 from wallcalc.given import MM
 from wallcalc.lesson.slabs_picture import SlabsPicture, slabs_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
@@ -57,6 +58,15 @@ def filled(using: Trade, product: str, centres: int) -> SlabPiece:
     frame = bay_frame(centres)
     slabs = using.prices.slabs(product, using.offers.sizes)
     return fill_bays(frame, slabs, using.prices.fill(product), using.rules, frame.members[0].depth)[0]
+
+
+@lru_cache(maxsize=4096)
+def left_over(using: Trade, product: str, centres: int) -> tuple[int, float]:
+    """Return how many slabs the one bay takes, and the share of them that does not go into it."""
+    bay = filled(using, product, centres)
+    plan = cut_slabs(slab_pieces([bay]), using.prices.slabs(product, using.offers.sizes))
+    bought = sum(use.length * use.width for use in plan.uses)  # type: ignore[union-attr]
+    return len(plan.uses), max(0.0, 1 - bay.width * bay.height / bought)
 
 
 def whole(using: Trade, product: str, piece: SlabPiece) -> int:
@@ -131,12 +141,11 @@ class SlabsStep:
     def words(self, bay: SlabPiece, product: str, centres: int) -> str:
         """Return the finding in words."""
         sizes = ", ".join(f"{mm(b)} wide and {mm(a)} long" for a, b in dict.fromkeys(bay.pieces))
-        kept, widths = (
-            whole(self.using, product, bay),
-            sorted({s.width for s in self.using.prices.slabs(product, self.using.offers.sizes)}),
-        )
+        kept = whole(self.using, product, bay)
+        widths = sorted({s.width for s in self.using.prices.slabs(product, self.using.offers.sizes)})
+        slabs, rest = left_over(self.using, product, centres)
         return (
             f"At {mm(centres)} centres the gap is {mm(bay.width)}: {HOWS[bay.how]}. {len(bay.pieces)} pieces, "
-            f"{kept} of "
-            f"them as bought: {sizes}. Slabs of this product come {', '.join(mm(w) for w in widths)} wide."
+            f"{kept} of them as bought: {sizes}. They come out of {slabs} slabs, of which {rest:.0%} does not go into the bay. "
+            f"Slabs of this product come {', '.join(mm(w) for w in widths)} wide."
         )

@@ -121,6 +121,9 @@ class LessonState:
                 self.message = "Choose one of the answers first; a wrong guess costs nothing."
                 return False
             self.guesses[key] = answer
+            begin = getattr(step, "begin", None)
+            if begin is not None:
+                self.values[key].update(begin(answer))
             return True
         try:
             number = float(str(answer).strip().removesuffix(step.guess.unit).strip().replace(",", "."))

@@ -93,8 +93,7 @@ class StepPanel(LessonBox):
         pair = (
                 w.FloatSlider(description=knob.label, readout=False, layout=w.Layout(width="min(420px, 98%)"),
                               **(common | {"step": max(1.0, knob.step)})),
-                w.BoundedFloatText(description=f"exact {knob.label}", layout=w.Layout(width="min(300px, "
-                "98%)"), **common),
+                w.BoundedFloatText(description=f"exact {knob.label}", layout=w.Layout(width="auto"), **common),
             )  # fmt: skip
         self.knobs[knob.name] = pair
         for widget in pair:
