@@ -146,6 +146,7 @@ class SlabsStep:
         slabs, rest = left_over(self.using, product, centres)
         return (
             f"At {mm(centres)} centres the gap is {mm(bay.width)}: {HOWS[bay.how]}. {len(bay.pieces)} pieces, "
-            f"{kept} of them as bought: {sizes}. They come out of {slabs} slabs, of which {rest:.0%} does not go into the bay. "
+            f"{kept} of them as bought: {sizes}. They come out of {slabs} slabs, of which {rest:.0%} does not go "
+            "into the bay. "
             f"Slabs of this product come {', '.join(mm(w) for w in widths)} wide."
         )
