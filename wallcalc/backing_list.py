@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from wallcalc.finishing import PLATES
+from wallcalc.geometry import spans
 from wallcalc.given import HungItem
 from wallcalc.records import Member
 
@@ -59,20 +61,32 @@ def fixings_held(hung: Iterable[HungItem], members: Sequence[Member]) -> tuple[H
     for item in hung:
         behind = [m for m in members if item.side in m.faces]
         for number, (x, y) in enumerate(item.fixings, 1):
-            under = [m for m in behind if m.x <= x <= m.right and m.y <= y <= m.top]
-            best = max(under, key=lambda m: (_from_edge(m, x, y), m.mark), default=None)
-            if best is None:
+            edges = [(edge, m.mark, m.role) for m in behind if (edge := _from_edge(m, x, y)) is not None]
+            if not edges:
                 found.append(Held(item.name, item.side, number, x, y))
             else:
-                edge = _from_edge(best, x, y)
-                found.append(Held(item.name, item.side, number, x, y, best.mark, best.role, edge))
+                edge, mark, role = max(edges)
+                found.append(Held(item.name, item.side, number, x, y, mark, role, edge))
     return tuple(found)
 
 
-def _from_edge(member: Member, x: int, y: int) -> int:
-    """Return the distance from a piece's nearest edge: those along the grain, or all four of a pattress."""
-    across = min(x - member.x, member.right - x)
-    up = min(y - member.y, member.top - y)
+def _from_edge(member: Member, x: int, y: int) -> int | None:
+    """Return the distance of a point from a piece's nearest edge, None outside it.
+
+    That is the nearest edge along the grain, or of all edges of a pattress; where a piece is cut to a slope, as far as
+    the edge is straight above, below or beside the point.
+    """
+    if not (member.x <= x <= member.right and member.y <= y <= member.top):
+        return None
+    across, up = (member.x, member.right), (member.y, member.top)
+    if member.outline:
+        over = [s for s in spans(member.outline, x, upright=True) if s[0] <= y <= s[1]]
+        beside = [s for s in spans(member.outline, y, upright=False) if s[0] <= x <= s[1]]
+        if not over or not beside:
+            return None
+        across, up = beside[0], over[0]
+    aside = min(x - across[0], across[1] - x)
+    off = min(y - up[0], up[1] - y)
     if member.role == "pattress":
-        return min(across, up)
-    return across if member.height > member.width else up
+        return min(aside, off)
+    return aside if member.height > member.width and member.role not in PLATES else off

@@ -98,3 +98,17 @@ def test_every_fixing_has_its_marks_from_both_ends_and_from_floor_and_ceiling():
             assert tuple(mine.loc["x", ["from_left", "from_right"]]) == (x / 10, 3840 - x / 10)
             assert tuple(mine.loc["y", ["from_left", "from_right"]]) == (y / 10, 2620 - y / 10)
     assert len(marks) == 2 * sum(len(item.fixings) for item in wall.hung)
+
+
+def test_a_piece_cut_to_a_slope_carries_only_what_lies_on_it():
+    slope = ((0, 20_000), (10_000, 24_000), (10_000, 24_400), (0, 20_400))
+    plate = Member("HP1", "head plate", "38x89", 0, 20_000, 10_000, 4400, 10_770, 890, "AB", outline=slope)
+
+    def carried(x, y):
+        (h,) = fixings_held([HungItem("lamp", "A", ((x, y),), 1.0)], [plate])
+        return h.member, h.from_edge
+
+    assert carried(5000, 22_200) == ("HP1", 200)  # the middle: 22000 to 22400 there
+    assert carried(5000, 22_050) == ("HP1", 50)
+    assert carried(5000, 21_900) == ("", 0)
+    assert carried(1000, 24_000) == ("", 0)  # inside the rectangle round it

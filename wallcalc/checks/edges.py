@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
-from wallcalc.checks.rows import FAIL, at_least, length_text, say
+from wallcalc.checks.rows import FAIL, OK, at_least, length_text, say
 from wallcalc.geometry import spans
 from wallcalc.given import MM
 from wallcalc.records import Board, CheckRow, Joint, Member
@@ -46,9 +46,10 @@ def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
     pieces = []
     for m in members:
         low, high, begin, end = (m.x, m.right, m.y, m.top) if upright else (m.y, m.top, m.x, m.right)
-        if m.outline and low <= at <= high:
-            begin, end = _along_joint(m, at, upright)
-        if low <= at <= high and begin < last and end > first:
+        near = ROUNDED if m.outline and m.role in PLATES and upright else 0  # two plates meet in a mitre
+        if m.outline and low - near <= at <= high + near:
+            begin, end = _along_joint(m, min(max(at, low + near), high - near), upright)
+        if low - near <= at <= high + near and begin < last and end > first:
             pieces.append((low, high, begin, end))
     if not pieces:
         return 0, 0
@@ -109,8 +110,11 @@ def edge_backing(facts: Facts) -> Iterator[CheckRow]:
     rule = rules.rule("joint.edge_cut")
     touching = {side: tuple(m for m in facts.frame.members if side in m.faces) for side in "AB"}
     groups: dict[tuple, list[tuple[float, float, float, Joint]]] = {}
+    relaxed = () if rules.value("joint.back_long_edges") else _lying(facts)
     for joint in facts.frame.joints:
         if joint.kind == "corner" or joint.need <= 0:
+            continue
+        if joint.y1 == joint.y2 and (joint.side, joint.layer) in relaxed:
             continue
         there = timber_behind(joint, touching[joint.side])
         kinds = _edge_kinds(joint, facts.linings.get((joint.side, joint.layer), ()))
@@ -138,6 +142,22 @@ def edge_backing(facts: Facts) -> Iterator[CheckRow]:
                 "edge backing", f"side {side}, layer {layer}, {direction} joint at {place}", kind, have / MM,
                 need / MM, "mm", why, rule.source, rule.status,
             )  # fmt: skip
+
+
+def _lying(facts: Facts) -> set[tuple[str, int]]:
+    """Return the linings, by side and layer, whose boards lie with their long edges across the studs."""
+    return {key for key, boards in facts.linings.items() if any(b.lying for b in boards)}
+
+
+@register("joints")
+def long_edges(facts: Facts) -> Iterator[CheckRow]:
+    """Say where the rules let long edges across the studs go without timber between these."""
+    rule = facts.rules.rule("joint.back_long_edges")
+    level = {(j.side, j.layer) for j in facts.frame.joints if j.y1 == j.y2 and j.kind != "corner"}
+    for side, layer in sorted(_lying(facts) & level) if not rule.value else ():
+        yield say("edge backing", f"side {side}, layer {layer}, long edges across studs", "not backed between studs",
+                  OK, "these rules ask for timber only where a long edge crosses a stud", rule.source,
+                  rule.status)  # fmt: skip
 
 
 @register("joints")

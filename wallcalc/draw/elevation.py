@@ -111,15 +111,15 @@ class Elevation:
         self._labels.keep_off(taken)
         members = _rows(design.members, "mark", "role", "x", "y", "width", "height", "depth", "faces")
         self._draw_timber(design, members, flip)
+        lines = self._measured_heights(getattr(design.frame, "profile", None), length, flip, scale)
         self._draw_boards(design, side, layer, flip, scale)
         self._fill.set_verts(
             [[(flip(x), y) for x, y in bay] for bay in frame_marks.outlines_of(design.fill)], closed=True
         )
         self._draw_openings(design.frame.clears, flip, scale)
-        self._joists.set_segments(joist_lines(joists, height, flip, scale))
-        lines = self._stud_dimensions(members, length, height, flip, side, scale)
+        self._joists.set_segments(joist_lines(joists, flip, scale))
+        lines += self._stud_dimensions(members, length, height, flip, side, scale)
         lines += self._height_dimensions(members, design.frame.clears, length, height, flip, scale)
-        lines += self._measured_heights(getattr(design.frame, "profile", None), length, flip, scale)
         self._lines.set_segments(lines)
         self._key.update(
             self._rows, sum(self.ax.get_xlim()) / 2, -(self._foot(length) + 1.0) * scale, self._labels

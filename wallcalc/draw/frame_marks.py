@@ -96,8 +96,8 @@ def _plural(what: str, number: int) -> str:
     return f"{head}{end}{' put' + rest if rest else ''}"
 
 
-def joist_boxes(design: Any) -> list[tuple[float, float]]:
-    """Return left and right edge of every joist end or noggin between joists that is seen over the head plate, mm.
+def joist_boxes(design: Any) -> list[tuple[float, float, float]]:
+    """Return left and right edge and foot of every joist end or noggin between joists seen over the head plate, mm.
 
     Parameters
     ----------
@@ -106,35 +106,35 @@ def joist_boxes(design: Any) -> list[tuple[float, float]]:
 
     Returns
     -------
-    list of (float, float)
-        In the wall's own coordinates, from left to right.
+    list of (float, float, float)
+        In the wall's own coordinates, from left to right; the foot is the ceiling there.
     """
     frame = design.frame
+    profile = getattr(frame, "profile", None)
     half = design.rules.tenths("joist.thickness") / 20
     middles = joists_crossed(design.wall.joists_above, 0, frame.length)
     middles = [*middles, *(n.x for n in frame.joist_noggins)]
-    return [(x / 10 - half, x / 10 + half) for x in middles]
+    feet = [frame.height if profile is None else profile.ceiling.over(x) for x in middles]
+    return [(x / 10 - half, x / 10 + half, y / 10) for x, y in zip(middles, feet, strict=True)]
 
 
 def joist_lines(
-    boxes: Sequence[tuple[float, float]], height: float, flip: Callable[[float], float], scale: float
+    boxes: Sequence[tuple[float, float, float]], flip: Callable[[float], float], scale: float
 ) -> list[list[tuple[float, float]]]:
     """Return the lines of joist ends: a box with a cross, as cut timber is drawn.
 
     Parameters
     ----------
-    boxes : sequence of (float, float)
+    boxes : sequence of (float, float, float)
         From :func:`joist_boxes`.
-    height : float
-        Of the wall, mm.
     flip : callable
         Turns x of the wall into x of the picture, mm.
     scale : float
         Mm of the wall for one point of the picture.
     """
-    low, high = height + 1.0 * scale, height + (1.0 + JOIST_TALL) * scale
     lines = []
-    for a, b in boxes:
+    for a, b, foot in boxes:
+        low, high = foot + 1.0 * scale, foot + (1.0 + JOIST_TALL) * scale
         left, right = sorted((flip(a), flip(b)))
         lines.append([(left, low), (right, low), (right, high), (left, high), (left, low), (right, high)])
         lines.append([(left, high), (right, low)])
