@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -35,13 +34,22 @@ OF_A_DOOR = ("Rw_with_door", "door_Rw_needed")
 """Figures that a wall without doors and hatches does not have."""
 
 
-def figures(row: dict[str, Any] | None, kept: dict[str, Any] | None, currency: str, number: int = 0) -> str:
-    """Return the key figures of the current option, each with its difference from a kept one and that one's number."""
+def figures(
+    row: dict[str, Any] | None,
+    kept: dict[str, Any] | None,
+    currency: str,
+    number: int = 0,
+    *,
+    openings: bool = True,
+) -> str:
+    """Return the key figures of the current option, each with its difference from a kept one and that one's number.
+
+    What concerns the door is left out where the wall has no ``openings``.
+    """
     can = row is not None and bool(row["buildable"])
     cells = []
-    has_door = not math.isnan(row.get("door_Rw_needed", math.nan))
     for measure in measures(currency):
-        if measure.column not in FIGURES or (measure.column in OF_A_DOOR and not has_door):
+        if measure.column not in FIGURES or (measure.column in OF_A_DOOR and not openings):
             continue
         text = measure.text(row) if can else "–"
         if can and measure.column == "Rw" and text != "none":

@@ -188,8 +188,9 @@ class StudyPanel(w.VBox):
         if state.pending is None:
             held = state.held_against()
             self.figures.value = page.figures(
-                state.row, held.row if held else None, state.prices.currency, state.against
-            )
+                state.row, held.row if held else None, state.prices.currency, state.against,
+                openings=bool(state.wall.openings),
+            )  # fmt: skip
             self._show_elevations()
             self._show_charts()
             self.changed.value = page.changed(state.changed)
