@@ -166,8 +166,10 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
 def closed_to(given: CarcassInput) -> Closed:
     """Return where services keep uprights away."""
     thickness, wall = given.timber[0].thickness, given.wall
-    head = wall.height - given.rules.head_packing - thickness
-    return closed_of(wall.services, given.clears, wall.height, head, thickness)
+    profile = profile_of(wall, thickness, given.rules)
+    height = wall.height if profile is None else profile.highest
+    head = height - given.rules.head_packing - thickness
+    return closed_of(wall.services, given.clears, height, head, thickness)
 
 
 def stud_marks(given: CarcassInput) -> list[int]:

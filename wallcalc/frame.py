@@ -150,7 +150,7 @@ def build_frame(
         if not services:
             return placed
         return keep_off_services(
-            placed, wanted, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth
+            placed, wanted, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth, profile
         )
 
     if hung is None:

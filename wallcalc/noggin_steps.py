@@ -5,7 +5,7 @@ All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -14,8 +14,22 @@ from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Rect
 from wallcalc.given import MM, Service
 from wallcalc.noggin_rows import Noggin, Row
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.services import Drop, Run, drops, level_free, merged, nearest_free, runs, spaces
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Heights of a bay, 0.1 mm: floor, upper side of the sole plate, underside of the head plate, ceiling.
+
+    Under a slope those that hold all along the bay.
+    """
+
+    floor: int
+    low: int
+    high: int
+    ceiling: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +113,7 @@ def keep_off_services(
     height: int,
     head: int,
     depth: int,
+    profile: Profile | None = None,
 ) -> list[Noggin]:
     """Return a frame's noggins clear of services, as :func:`step_noggins` does.
 
@@ -116,26 +131,33 @@ def keep_off_services(
         The rules in force.
     height, head, depth : int
         Of the wall, underside of the head plate, depth of the timber, 0.1 mm.
+    profile : Profile, optional
+        Lines of an uneven wall.
     """
     thickness = height - rules.head_packing - head
     ways = ways_of(services, height, thickness, depth, rules.bore_most(depth))
     if ways is None:
         return list(noggins)
-    wide = max((n.x + n.width for n in noggins), default=0)
-    plates = [(0, 0, wide, thickness), (0, head, wide, height)]
+
+    def room(left: int, right: int) -> Room:
+        if profile is None:
+            return Room(0, thickness, head, height)
+        floor, ceiling = profile.floor.least(left, right), profile.ceiling.most(left, right)
+        return Room(floor, profile.sole.most(left, right), profile.head.least(left, right), ceiling)
+
     openings = [
         (c.left, c.bottom - thickness if c.bottom > 0 else 0, c.right, c.top + thickness) for c in clears
     ]
     spacing = rules.stability_spacing if rules.stability_rows else 0
     rows = sorted(rows, key=lambda r: r.y)
-    return step_noggins(noggins, rows, ways, plates, openings, thickness, spacing)
+    return step_noggins(noggins, rows, ways, room, openings, thickness, spacing)
 
 
 def step_noggins(
     noggins: Sequence[Noggin],
     rows: Sequence[Row],
     ways: Ways,
-    plates: Sequence[Rect],
+    room_of: Callable[[int, int], Room],
     openings: Sequence[Rect],
     thickness: int,
     spacing: int,
@@ -153,8 +175,10 @@ def step_noggins(
         In the order their numbers count, bottom up.
     ways : Ways
         What services keep free.
-    plates, openings : sequence of tuple of int
-        Sole and head plate; openings with their heads and sills: what a noggin cannot move into.
+    room_of : callable
+        Gives the room of a bay between left and right.
+    openings : sequence of tuple of int
+        Openings with their heads and sills: what a noggin cannot move into.
     thickness, spacing : int
         Of the timber, and the largest distance between rows (0: no rows for stability), 0.1 mm.
 
@@ -179,7 +203,7 @@ def step_noggins(
             continue
         first = group[0]
         span = (first.x, first.x + first.width)
-        room = _room(group, (*plates, *openings), plates[1][3])
+        room = _room(group, room_of(*span), openings)
         blocks = [*ways.blocks(*span), *((n.y, n.y + n.height) for n in done if n.x == first.x)]
         if row.for_joint:
             stack = _behind_joint(group, row, room, blocks, thickness)
@@ -194,23 +218,23 @@ def step_noggins(
             continue  # what the bay needs instead is seen below
         way = f"{abs(bottom - first.y) / MM:g} mm {'up' if bottom > first.y else 'down'}"
         serves = (*first.serves, f"moved {way} for {ways.for_whom(*span)}")
-        done.append(replace(first, y=bottom, serves=serves))
+        done.append(replace(first, y=bottom, height=thickness, outline=(), serves=serves))
     if refusals:
         raise OptionError(refusals)
     for span in sorted(touched):
         if spacing > 0 and not any(r[0] < span[1] and span[0] < r[2] for r in openings):
-            done += _between_rows(done, noggins, span, ways, plates[1][3], thickness, spacing)
+            done += _between_rows(done, noggins, span, ways, room_of(*span), thickness, spacing)
     return sorted(done, key=lambda n: (n.row, n.bay, n.part))
 
 
-def _room(group: Sequence[Noggin], level: Sequence[Rect], height: int) -> tuple[int, int]:
+def _room(group: Sequence[Noggin], room: Room, openings: Sequence[Rect]) -> tuple[int, int]:
     """Lowest and highest edge that a noggin of a bay may have between level timber and openings."""
     first, last = group[0], group[-1]
     middle = (first.y + last.y + last.height) // 2
-    beside = [r for r in level if r[0] < first.x + first.width and first.x < r[2]]
-    low = max((r[3] for r in beside if (r[1] + r[3]) // 2 < middle), default=0)
-    high = min((r[1] for r in beside if (r[1] + r[3]) // 2 >= middle), default=height)
-    return low, high
+    beside = [r for r in openings if r[0] < first.x + first.width and first.x < r[2]]
+    low = max((r[3] for r in beside if (r[1] + r[3]) // 2 < middle), default=room.low)
+    high = min((r[1] for r in beside if (r[1] + r[3]) // 2 >= middle), default=room.high)
+    return max(low, room.low), min(high, room.high)
 
 
 def _behind_joint(
@@ -233,7 +257,15 @@ def _behind_joint(
         if bottom is not None:
             parts = [chr(ord("a") + i) if count > 1 else "" for i in range(count)]
             return [
-                replace(first, part=p, y=bottom + i * thickness, height=thickness, flat=False, faces="AB")
+                replace(
+                    first,
+                    part=p,
+                    y=bottom + i * thickness,
+                    height=thickness,
+                    flat=False,
+                    faces="AB",
+                    outline=(),
+                )
                 for i, p in enumerate(parts)
             ]
     return None
@@ -244,7 +276,7 @@ def _between_rows(
     before: Sequence[Noggin],
     span: tuple[int, int],
     ways: Ways,
-    height: int,
+    room: Room,
     thickness: int,
     spacing: int,
 ) -> list[Noggin]:
@@ -253,19 +285,27 @@ def _between_rows(
     like = next(n for n in before if n.x == span[0] and n.x + n.width == span[1])
     for _ in range(len(before) + 2):
         mine = [n for n in (*done, *added) if n.x == span[0] and n.x + n.width == span[1]]
-        middles = [0, *sorted(n.y + n.height // 2 for n in mine), height]
+        middles = [room.floor, *sorted(n.y + n.height // 2 for n in mine), room.ceiling]
         wide = next(((a, b) for a, b in pairwise(middles) if b - a > spacing + MM), None)
         if wide is None:
             return added
-        blocks = merged([*ways.blocks(*span), *((n.y, n.y + n.height) for n in mine), (0, thickness)])
+        blocks = merged([*ways.blocks(*span), *((n.y, n.y + n.height) for n in mine)])
         half = thickness // 2
-        bottom = nearest_free((wide[0] + wide[1]) // 2 - half, thickness, wide[0], wide[1], blocks)
+        bottom = nearest_free(
+            (wide[0] + wide[1]) // 2 - half,
+            thickness,
+            max(wide[0], room.low),
+            min(wide[1], room.high),
+            blocks,
+        )
         if bottom is None or not wide[0] + thickness <= bottom + half <= wide[1] - thickness:
             break
         serves = ("stability", f"added beside {ways.for_whom(*span)}")
         part = chr(ord("x") - len(added))
         added.append(
-            replace(like, part=part, y=bottom, height=thickness, flat=False, faces="AB", serves=serves)
+            replace(
+                like, part=part, y=bottom, height=thickness, flat=False, faces="AB", outline=(), serves=serves
+            )
         )
     raise OptionError([_no_row(wide, span, ways, spacing)])
 

@@ -14,6 +14,9 @@ from wallcalc.records import Board, Hole, Member, Pierce
 from wallcalc.services import drops, is_box, runs
 
 OTHER = {"A": "B", "B": "A"}
+UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
+LEVEL = ("sole plate", "head plate", "noggin")
+"""What pipes that drop or rise bore; heads and sills are never in their way."""
 
 
 def pierces(services: Iterable[Service]) -> tuple[tuple[str, Pierce], ...]:
@@ -83,23 +86,39 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
         Of the wall, 0.1 mm.
     """
     found = []
+    uprights = [m for m in members if m.role in UPRIGHT]
+    level = [m for m in members if m.role in LEVEL and not m.flat]
     for run in runs(services):
         low, high = sorted((run.start[0], run.end[0]))
-        for m in members:
-            if m.height <= m.width or m.role == "pattress" or m.right <= low or m.x >= high:
-                continue
+        for m in uprights:
             x = m.x + m.width // 2
             y = run.height_at(x)
-            if m.y < y < m.top:
+            if m.x < high and low < m.right and m.y < y < m.top:
                 found.append(Hole(m.mark, run.service, x, y, run.diameter, "x"))
     for drop in drops(services, height):
-        for m in members:
-            if m.height > m.width or m.flat or m.role == "pattress" or not m.x < drop.x < m.right:
-                continue
-            if m.y < drop.top and drop.bottom < m.top:
-                found.append(Hole(m.mark, drop.service, drop.x, m.y + m.height // 2, drop.diameter, "y"))
+        for m in level:
+            if m.x < drop.x < m.right:
+                bottom, top = span_at(m, drop.x)
+                if bottom < drop.top and drop.bottom < top:
+                    y = (bottom + top) // 2
+                    found.append(Hole(m.mark, drop.service, drop.x, y, drop.diameter, "y"))
     order = {s.name: i for i, s in enumerate(services)}
     return tuple(sorted(found, key=lambda h: (order[h.service], h.axis, h.x, h.y)))
+
+
+def span_at(member: Member, x: int) -> tuple[int, int]:
+    """Return the lower and upper edge of a member at a distance from the left, 0.1 mm.
+
+    Of a piece cut to a slope those of its outline, to the nearest 0.1 mm.
+    """
+    if not member.outline:
+        return member.y, member.top
+    points = member.corners
+    crossed = []
+    for (x1, y1), (x2, y2) in zip(points, (*points[1:], points[0]), strict=True):
+        if min(x1, x2) <= x <= max(x1, x2) and x1 != x2:
+            crossed.append(round(y1 + (y2 - y1) * (x - x1) / (x2 - x1)))
+    return min(crossed), max(crossed)
 
 
 def service_notes(members: Sequence[Member]) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from wallcalc.errors import Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, Service, Wall
+from wallcalc.profile import Profile, profile_of
 from wallcalc.records import Clear
 from wallcalc.service_holes import pierces
 from wallcalc.services import drops, runs, spaces
@@ -33,7 +34,8 @@ Obstacle = tuple[str, Rect]
 class Site:
     """The fixed parts of a frame: its size, plates, openings and the uprights at them; where the boards end.
 
-    ``head`` is the underside of the head plate, ``low`` and ``high`` the lower and upper edge of the boards, 0.1 mm.
+    ``head`` is the underside of the head plate, ``low`` and ``high`` the lower and upper edge of the boards, 0.1 mm;
+    of an uneven wall they are in ``profile`` and ``height`` is the highest.
     """
 
     length: int
@@ -45,6 +47,30 @@ class Site:
     clears: tuple[Clear, ...]
     posts: tuple[Upright, ...]
     rules: FrameRules
+    profile: Profile | None = None
+
+    def plates(self, left: int, right: int) -> list[Obstacle]:
+        """Return the plates between two places, as far as they reach into the wall there."""
+        sole, head = self.thickness, self.head
+        if self.profile is not None:
+            sole, head = self.profile.sole.most(left, right), self.profile.head.least(left, right)
+        return [
+            ("the sole plate", (left, min(0, sole - self.thickness), right, sole)),
+            ("the head plate", (left, head, right, self.height)),
+        ]
+
+    def edges(self, left: int, right: int) -> tuple[int, int]:
+        """Return the lower and upper edge of the boards between two places, 0.1 mm."""
+        if self.profile is None:
+            return self.low, self.high
+        return self.profile.low.most(left, right), self.profile.high.least(left, right)
+
+    def within(self, x: int, y: int) -> bool:
+        """Return whether a point is on the wall."""
+        low, high = 0, self.height
+        if self.profile is not None and 0 < x < self.length:
+            low, high = self.profile.floor.over(x), self.profile.ceiling.under(x)
+        return 0 < x < self.length and low < y < high
 
     @property
     def openings(self) -> list[Obstacle]:
@@ -53,15 +79,12 @@ class Site:
 
     @property
     def level(self) -> list[Obstacle]:
-        """Level timber that is there whatever the option: plates, door heads and sills."""
+        """Level timber at the openings: heads and sills."""
         t = self.thickness
         bearing = t if self.rules.jamb == "king and trimmer" else 0
-        found = [
-            ("the sole plate", (0, 0, self.length, t)),
-            ("the head plate", (0, self.head, self.length, self.height)),
-        ]
+        found = []
         for c in self.clears:
-            if c.top < self.head:
+            if c.top < self.plates(c.left, c.right)[1][1][1]:
                 found.append(
                     (f"the {c.kind}'s head", (c.left - bearing, c.top, c.right + bearing, c.top + t))
                 )
@@ -96,9 +119,11 @@ def site_of(
     thickness : int
         Of the timber, 0.1 mm.
     """
-    head = wall.height - rules.head_packing - thickness
-    low, high = wall.floor_build_up + rules.floor_gap, wall.height - rules.ceiling_gap
-    return Site(wall.length, wall.height, head, thickness, low, high, tuple(clears), tuple(posts), rules)
+    profile = profile_of(wall, thickness, rules)
+    height = wall.height if profile is None else profile.highest
+    head = height - rules.head_packing - thickness
+    low, high = wall.floor_build_up + rules.floor_gap, height - rules.ceiling_gap
+    return Site(wall.length, height, head, thickness, low, high, tuple(clears), tuple(posts), rules, profile)
 
 
 def misplaced(services: Sequence[Service], site: Site) -> list[Refusal]:
@@ -131,11 +156,12 @@ def place_of(service: Service) -> str:
 
 def _outside(s: Service, site: Site) -> Iterator[Refusal]:
     for x, y in (s.at, *([s.to] if s.to is not None else [])):
-        if not (0 < x < site.length and 0 < y < site.height):
+        if not site.within(x, y):
+            size = f"{site.length / MM:g} x {site.height / MM:g} mm"
             yield Refusal(
                 CLEAR,
                 place_of(s),
-                f"({x / MM:g}, {y / MM:g}) mm is outside the wall, {site.length / MM:g} x {site.height / MM:g} mm",
+                f"({x / MM:g}, {y / MM:g}) mm is outside the wall, {size}",
                 ELSEWHERE,
             )
             return
@@ -144,7 +170,7 @@ def _outside(s: Service, site: Site) -> Iterator[Refusal]:
 def _in_timber(s: Service, site: Site) -> Iterator[Refusal]:
     solid = [*site.openings, *site.level, *site.uprights]
     for space in spaces([s]):
-        for name, rect in solid:
+        for name, rect in (*solid, *site.plates(space.rect[0], space.rect[2])):
             hit = clip(space.rect, rect)
             if hit is not None:
                 what = "its place" if space.what == "opening" else "the end of its run"
@@ -165,8 +191,8 @@ def _at_edges(s: Service, site: Site) -> Iterator[Refusal]:
         room = [
             (left, "the boards' end"),
             (site.length - right, "the boards' end"),
-            (bottom - site.low, "the boards' lower edge"),
-            (site.high - top, "the boards' upper edge"),
+            (bottom - site.edges(left, right)[0], "the boards' lower edge"),
+            (site.edges(left, right)[1] - top, "the boards' upper edge"),
         ]
         for c in site.clears:
             across = max(c.left - right, left - c.right, 0)
@@ -184,9 +210,8 @@ def _at_edges(s: Service, site: Site) -> Iterator[Refusal]:
 
 
 def _drop_ways(s: Service, site: Site) -> Iterator[Refusal]:
-    heads = [o for o in site.level if not o[0].endswith("plate")]
     for drop in drops([s], site.height):
-        for name, rect in (*site.openings, *heads, *site.uprights):
+        for name, rect in (*site.openings, *site.level, *site.uprights):
             if clip(drop.rect, rect) is not None:
                 yield Refusal(CLEAR, place_of(s), f"its way {s.goes} meets {name}", ELSEWHERE)
                 return
@@ -194,7 +219,8 @@ def _drop_ways(s: Service, site: Site) -> Iterator[Refusal]:
 
 def _run_ways(s: Service, site: Site) -> Iterator[Refusal]:
     for run in runs([s]):
-        for name, rect in (*site.openings, *site.level):
+        ends = sorted((run.start[0], run.end[0]))
+        for name, rect in (*site.openings, *site.level, *site.plates(*ends)):
             way = run.rect_between(rect[0], rect[2])
             if way is not None and clip(way, rect) is not None:
                 yield Refusal(

@@ -7,13 +7,12 @@ import pytest
 from wallcalc.errors import OptionError
 from wallcalc.given import Service
 from wallcalc.noggin_rows import Ask, Row, joint_rows, place_noggins
-from wallcalc.noggin_steps import step_noggins, ways_of
+from wallcalc.noggin_steps import Room, step_noggins, ways_of
 from wallcalc.stud_lines import Upright
 
 T, DEPTH, HEIGHT, HEAD = 380, 890, 26_200, 25_820
 BORE = 534  # 60 % of 89
 SPACING = 12_000
-PLATES = ((0, 0, 12_380, T), (0, HEAD, 12_380, HEIGHT))
 
 
 def pipe(x: float, y: float, diameter: float = 43, clearance: float = 10, **more) -> Service:
@@ -39,7 +38,7 @@ def stepped(rows: list[Row], *services: Service, depth: int = DEPTH, bore: int =
     rows = sorted(rows, key=lambda r: r.y)
     placed = place_noggins(rows, uprights(), (), HEIGHT, HEAD, T, 12_000, 750)
     ways = ways_of(services, HEIGHT, T, depth, bore)
-    return placed, step_noggins(placed, rows, ways, PLATES, (), T, SPACING)
+    return placed, step_noggins(placed, rows, ways, lambda a, b: Room(0, T, HEAD, HEIGHT), (), T, SPACING)
 
 
 def lows(noggins, left: float) -> list[float]:
@@ -88,8 +87,7 @@ def test_where_stepping_spreads_rows_too_far_another_is_added():
     placed = place_noggins(rows, uprights(), (), 24_000, 23_620, T, 12_000, 750)
     box = Service("board", "A", (9000, 12_000), 3000, 0, "other", size=(3000, 3000))
     ways = ways_of([box], 24_000, T, DEPTH, BORE)
-    plates = ((0, 0, 12_380, T), (0, 23_620, 12_380, 24_000))
-    found = step_noggins(placed, rows, ways, plates, (), T, SPACING)
+    found = step_noggins(placed, rows, ways, lambda a, b: Room(0, T, 23_620, 24_000), (), T, SPACING)
     middles = sorted(n.y + T // 2 for n in found if n.x == 6190)
     assert middles == [10_310, (10_310 + 24_000) // 2]
     assert all(any("board" in why for why in n.serves) for n in found if n.x == 6190)
