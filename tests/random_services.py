@@ -14,9 +14,17 @@ from wallcalc.openings import structural_openings
 NAMES = ("pipe", "waste", "socket", "duct")
 
 
-def random_service_case(seed: int) -> tuple[wc.Wall, wc.Option, wc.Rules]:
+Case = tuple[wc.Wall, wc.Option, wc.Rules]
+
+
+def random_service_case(seed: int) -> Case:
     """Return a wall with one to four services, an option and rules."""
-    wall, option, law = random_case(seed)
+    return with_services(random_case(seed), seed)
+
+
+def with_services(case: Case, seed: int) -> Case:
+    """Return a case with one to four services in its wall."""
+    wall, option, law = case
     rng = random.Random(seed * 7919 + 1)
     clears = structural_openings(wall, law)
     services: list[Service] = []

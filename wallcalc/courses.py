@@ -224,8 +224,9 @@ def second_layer(
             continue
         courses = split_height(bottom, top, step, start)
         apart = all(abs(low - joint) >= offset for low, _ in courses[1:] for joint in taken)
-        thin = thin_strip(courses, clears, least, profile)
-        if apart and thin is None and (fits is None or fits(courses)):
+        if not apart or (fits is not None and not fits(courses)):
+            continue
+        if thin_strip(courses, clears, least, profile) is None:
             return courses
     raise OptionError(
         [

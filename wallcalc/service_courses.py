@@ -22,7 +22,7 @@ from wallcalc.service_holes import holes_in
 
 Courses = tuple[tuple[int, int], ...]
 
-CLOSE, THIN = 60, 10
+CLOSE, THIN = 16, 40
 """Heights near the one wanted that are tried for two layers, and one in how many of those further off."""
 
 

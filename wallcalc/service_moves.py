@@ -24,6 +24,8 @@ FARTHEST = 1500 * MM
 """No service is moved further than this, 0.1 mm (a bound on the search)."""
 TRIES = 24
 """Walls built to the end to find one service's move."""
+PLACES = 120
+"""Moves clear of timber that are looked at for one service."""
 
 
 class Tries(Protocol):
@@ -174,7 +176,7 @@ class _Mover:
             if a < right + more and left - more < c:
                 ways += [(d + more - bottom, 2), (top - b + more, 3)]
             found |= {(-(-far // MM) * MM, way) for far, way in ways if 0 < far <= FARTHEST}
-        return sorted(found)
+        return sorted(found)[:PLACES]
 
     def _refined(self, way: int, distance: int, frame: Frame) -> tuple[str, Service, Frame]:
         """Shorten a move that works, in whole mm, while it still does; then see whether another way is shorter."""

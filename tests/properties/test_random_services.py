@@ -1,11 +1,16 @@
-"""Sixty random walls with pipes, runs and boxes: every ground rule, and what services ask, checked with shapely."""
+"""Random walls with pipes, runs and boxes: every ground rule, and what services ask, checked with shapely.
+
+Sixty level walls, and some under slopes and with hung items.
+"""
 
 from __future__ import annotations
 
 from functools import cache
 
 import pytest
-from random_services import random_service_case
+from random_hung import hung_case
+from random_services import random_service_case, with_services
+from random_uneven import uneven_case
 from random_walls import prices
 from wall_oracles import design_faults
 
@@ -16,30 +21,47 @@ SECONDS = 0.01
 
 
 @cache
-def made(seed: int) -> wc.Design | wc.OptionError:
+def made(seed: int, base: str = "level") -> wc.Design | wc.OptionError:
     """The design, or why it is refused."""
-    wall, option, law = random_service_case(seed)
+    if base == "level":
+        case = random_service_case(seed)
+    else:
+        case = with_services({"uneven": uneven_case, "hung": hung_case}[base](seed), seed)
+    wall, option, law = case
     try:
         return wc.design(wall, option, rules=law, prices=prices(), seconds=SECONDS, model="closed form")
     except wc.OptionError as error:
         return error
 
 
+def faults_of(design: wc.Design | wc.OptionError) -> list[str]:
+    """What is wrong with a design, or with a refusal."""
+    if isinstance(design, wc.Design):
+        return design_faults(design)
+    return [
+        f"refusal without its {name}: {refusal}"
+        for refusal in design.refusals
+        for name in ("rule", "place", "found", "nearest_change")
+        if not getattr(refusal, name).strip()
+    ]
+
+
 @pytest.mark.parametrize("chunk", range(CHUNKS))
 def test_every_design_with_services_keeps_the_ground_rules(chunk):
-    faults = []
-    for seed in range(chunk * CHUNK, (chunk + 1) * CHUNK):
-        design = made(seed)
-        if isinstance(design, wc.OptionError):
-            faults += [
-                f"{seed}: refusal without its {name}: {refusal}"
-                for refusal in design.refusals
-                for name in ("rule", "place", "found", "nearest_change")
-                if not getattr(refusal, name).strip()
-            ]
-        else:
-            faults += [f"{seed}: {fault}" for fault in design_faults(design)]
+    faults = [
+        f"{seed}: {fault}"
+        for seed in range(chunk * CHUNK, (chunk + 1) * CHUNK)
+        for fault in faults_of(made(seed))
+    ]
     assert not faults, f"{len(faults)} faults:\n" + "\n".join(faults[:20])
+
+
+@pytest.mark.parametrize("base", ["uneven", "hung"])
+def test_services_beside_slopes_and_hung_items(base):
+    seeds = {"uneven": range(11, 24), "hung": (0, 3, 5, 7, 11, 13, 14, 15)}[base]
+    faults = [f"{base} {seed}: {fault}" for seed in seeds for fault in faults_of(made(seed, base))]
+    assert not faults, f"{len(faults)} faults:\n" + "\n".join(faults[:20])
+    assert sum(isinstance(made(seed, base), wc.Design) for seed in seeds) >= 8
 
 
 def test_most_walls_with_services_can_be_built():
