@@ -61,8 +61,7 @@ class RunLayer:
     ) -> None:
         self.lining, self.clears, self.rules, self.thickness = lining, tuple(clears), rules, thickness
         self.rects: list[Rect] = [(c.left, c.bottom, c.right, c.top) for c in clears]
-        self.lines, self.line_at = lines, {line.x: line for line in lines}
-        self.holes = tuple(holes)
+        self.lines, self.line_at, self.holes = lines, {line.x: line for line in lines}, tuple(holes)
         self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
         self.profile = profile
         self._laid: dict[tuple, Laid] = {}
@@ -172,9 +171,7 @@ class RunLayer:
         if key in self._grids:
             return self._grids[key]
         inside = [line.x for line in self.lines if left < line.x < right]
-        if self.holes:
-            inside = [x for x in inside if not self._at_hole(x, course)]
-        places = [left, *inside, right]
+        places = [left, *(x for x in inside if not self._at_hole(x, course)), right]
         grid: list[tuple[int, list[tuple]]] = []
         self._grids[key] = grid
         for b_index in range(1, len(places)):
