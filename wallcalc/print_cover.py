@@ -6,7 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from wallcalc.given import Wall
+from wallcalc.given import Joists, Wall
 from wallcalc.option_grid import Option
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper, row_height
 from wallcalc.print_text import vouched
@@ -89,12 +89,14 @@ def summary_page(paper: Paper, design: Any, show: Show) -> float:
     top = paper.y
     given = [
         ["Clear length", show(wall.length / 10)],
-        ["Height", show(wall.height / 10)],
+        ["Height", _heights(wall, show)],
         ["Side A", room_name(wall, "A")],
         ["Side B", room_name(wall, "B")],
         *(_opening(c, show) for c in design.frame.clears),
         ["Floor", _given(wall.floor)],
         ["Ceiling", _given(wall.ceiling)],
+        ["Joists above", _joists(wall.joists_above, show)],
+        ["Joists below", _joists(wall.joists_below, show)],
         ["Left end", _given(wall.left_end)],
         ["Right end", _given(wall.right_end)],
         ["Finish", wall.finish],
@@ -121,6 +123,26 @@ def summary_page(paper: Paper, design: Any, show: Show) -> float:
 def _opening(clear: Any, show: Show) -> list[str]:
     span = f"{show(clear.left / 10)} to {show(clear.right / 10)}"
     return [clear.kind.capitalize(), f"{span}, {show(clear.bottom / 10)} to {show(clear.top / 10)} up"]
+
+
+def _heights(wall: Wall, show: Show) -> str:
+    """Return the height, or the least and the greatest, and how far an uneven floor rises."""
+    found = sorted({h for _, h in wall.heights})
+    text = show(found[0] / 10) + (f" to {show(found[-1] / 10)}" if len(found) > 1 else "")
+    rise = max((level for _, level in wall.floor_levels), default=0)
+    return f"{text}; floor rises {show(rise / 10)}" if rise else text
+
+
+def _joists(joists: Joists, show: Show) -> str:
+    """Return what is known of joists in words."""
+    if joists.direction == "solid":
+        return "none, solid"
+    if joists.direction == "unknown":
+        return _given("unknown")
+    words = [f"{joists.direction} the wall"]
+    words += [f"first at {show(joists.first / 10)}"] if joists.first is not None else []
+    words += [f"every {show(joists.centres / 10)}"] if joists.centres else []
+    return ", ".join(words)
 
 
 def _given(kind: str) -> str:

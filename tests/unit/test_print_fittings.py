@@ -118,3 +118,12 @@ def test_joists_are_told_in_a_line_and_services_have_their_own_sheet(laundry):
     closet = texts(made("closet"), "Setting out")
     assert "Noggins between joists, JN1, JN2, JN3: 150, 470, 790" in closet
     assert "Joists below: 180, 580" in closet
+
+
+def test_the_summary_names_joists_and_uneven_heights(laundry):
+    shown = " ".join(texts(laundry, "Partition wall"))
+    assert "across the wall, first at 210, every 450" in shown
+    assert "none, solid" in shown
+    cellar = wc.Wall.load(data_folder() / "walls" / "cellar_uneven_floor.toml")
+    told = texts(wc.design(cellar, model="closed form"), "Partition wall")
+    assert "2262 to 2280; floor rises 18" in told
