@@ -48,7 +48,7 @@ class SoundPicture:
             self._word = moves(
                 self.curve.text(0, 0, "", fontproperties=sized(9.0, True), color="#a3121f", va="top")
             )
-            self.rating = figure.add_axes((0.63, 0.14, 0.29, 0.75))
+            self.rating = figure.add_axes((0.615, 0.14, 0.265, 0.75))
             self.rating.set_title("Ratings over the centres, dB", fontproperties=sized(9.5, True))
             self.rating.set_xlim(296, 604)
             self.rating.set_xticks([u for u in usual if u <= 604], [f"{u:g}" for u in usual if u <= 604])
@@ -68,13 +68,21 @@ class SoundPicture:
                 for c, *_ in looks
             ]
             self._now = moves(self.rating.axvline(300, color=style.INK, linewidth=1.0))
+        self._band: Any = None
 
-    def set_sweep(self, x: Sequence[float], rw: Sequence[int], stc: Sequence[int]) -> None:
-        """Draw both ratings over the centres."""
+    def set_sweep(
+        self, x: Sequence[float], rw: Sequence[int], stc_low: Sequence[int], stc: Sequence[int]
+    ) -> None:
+        """Draw both ratings over the centres; the band is between the STC that guidance credits and the model's."""
         with look():
-            for line, y in zip(self._rates, (rw, stc), strict=True):
+            if self._band is not None:
+                self._band.remove()
+            self._band = self.rating.fill_between(
+                x, stc_low, stc, step="mid", color=style.BLUE, alpha=0.2, linewidth=0
+            )
+            for line, y in zip(self._rates, (rw, stc_low), strict=True):
                 line.set_data(x, y)
-            self.rating.set_ylim(min(*rw, *stc) - 2, max(*rw, *stc) + 2)
+            self.rating.set_ylim(min(*rw, *stc_low) - 2, max(*rw, *stc) + 2)
         self.kept.forget()
 
     def show(self, found: Any, where: tuple[float, float], centres: float, alt: str) -> str:
@@ -86,13 +94,13 @@ class SoundPicture:
             self._word.set_text(f"dip: {where[1]:.0f} dB at {where[0]:g} Hz")
             self._word.set_ha("left" if where[0] < 200 else "center")
             self._now.set_xdata([centres, centres])
-            values = (found.Rw, found.STC)
+            values, said = (found.Rw, found.STC_low), (found.Rw, found.stc_text)
             low, high = self.rating.get_ylim()
             order = sorted(range(2), key=lambda k: values[k])
             places = style.spread([values[k] for k in order], 0.07 * (high - low), low, high)
             for place, k in zip(places, order, strict=True):
                 self._names[k].set_position((608, place))
-                self._names[k].set_text(f"{('Rw', 'STC')[k]} {values[k]}")
+                self._names[k].set_text(f"{('Rw', 'STC')[k]} {said[k]}")
                 self._dots[k].set_data([centres], [values[k]])
         return self.kept.show(alt)
 
@@ -103,7 +111,8 @@ def sound_alt(found: Any, where: tuple[float, float], centres: float, sweep: Seq
     return (
         f"Sound reduction by pitch at {centres:g} mm centres: it dips to {where[1]:.0f} dB at {where[0]:g} Hz. Rw "
         f"{found.Rw}, "
-        f"STC {found.STC}. Beside it both ratings over the centres: from the narrowest to the widest Rw goes from "
+        f"STC {found.stc_text}. Beside it both ratings over the centres: from the narrowest to the widest Rw goes "
+        "from "
         f"{first.Rw} "
-        f"to {last.Rw} and STC from {first.STC} to {last.STC}."
+        f"to {last.Rw} and STC from {first.stc_text} to {last.stc_text}."
     )

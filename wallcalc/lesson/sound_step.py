@@ -64,8 +64,8 @@ class SoundStep:
 
     @property
     def truth(self) -> str:
-        """Which wall stops more: "narrow", "wide" or "same", by STC."""
-        a, b = self.at(self.narrow).STC, self.at(self.wide).STC
+        """Which wall stops more: "narrow", "wide" or "same", by the STC that guidance credits."""
+        a, b = self.at(self.narrow).STC_low, self.at(self.wide).STC_low
         return "narrow" if a > b else "wide" if b > a else "same"
 
     def compare(self, guess: Any) -> str:
@@ -74,9 +74,9 @@ class SoundStep:
         named = dict((value, text) for text, value in self.guess.choices)
         right = "and so it is" if guess == self.truth else f"but it is {named[self.truth]}"
         return (
-            f"You guessed: {named[guess]}, {right}. At {self.narrow:g} mm Rw {a.Rw} and STC {a.STC}, at "
+            f"You guessed: {named[guess]}, {right}. At {self.narrow:g} mm Rw {a.Rw} and STC {a.stc_text}, at "
             f"{self.wide:g} mm "
-            f"Rw {b.Rw} and STC {b.STC}. Close studs make the board between them a stiff little drum whose tone "
+            f"Rw {b.Rw} and STC {b.stc_text}. Close studs make the board between them a stiff little drum whose tone "
             "lies where "
             "we hear it."
         )
@@ -88,7 +88,9 @@ class SoundStep:
         if self._picture is None:
             self._picture = SoundPicture(self.usual)
         if self._set != fill:
-            self._picture.set_sweep(x, [s.Rw for s in sounds], [s.STC for s in sounds])
+            self._picture.set_sweep(
+                x, *([getattr(s, name) for s in sounds] for name in ("Rw", "STC_low", "STC"))
+            )
             self._set = fill
         found = self.at(centres, fill)
         where = dip(found.R)
@@ -100,10 +102,13 @@ class SoundStep:
     def words(self, found: Sound, where: tuple[float, float], centres: float, fill: float) -> str:
         """Return the finding in words."""
         name = next(text for text, value in FILLS if value == fill)
+        doubt = ""
+        if found.STC_low < found.STC:
+            doubt = " The sums promise more STC at wide centres than published guidance credits: rely on the lower."
         return (
-            f"At {centres:g} mm centres, {name}: Rw {found.Rw} dB and STC {found.STC}. The curve dips to "
-            f"{where[1]:.0f} dB in "
-            f"the band at {where[0]:g} Hz; a strip of board held fast at both studs would sound at "
+            f"At {centres:g} mm centres, {name}: Rw {found.Rw} dB and STC {found.stc_text}.{doubt} The curve dips to "
+            f"{where[1]:.0f} dB in the band at {where[0]:g} Hz; a strip of board held fast at both studs would "
+            "sound at "
             f"{bay_resonance(LEAF, centres):.0f} Hz by itself, and the boards bounce on the air between them. "
             f"Wider centres move the dip down, where it counts less. A laboratory figure, ± "
             f"{found.uncertainty.Rw:g} dB; a house comes out lower."
