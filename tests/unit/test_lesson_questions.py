@@ -69,7 +69,7 @@ LENGTHS = {
     "stud length": lambda q: (
         mms(q.text, "runs straight from ")
         + (mms(q.text, "at the left to ") - mms(q.text, "runs straight from "))
-        * mms(q.text, "middle stands ")
+        * mms(q.text, "its left edge ")
         / mms(q.text, "A wall is ")
         - 2 * thickness(q.text)[0]
     ),
@@ -95,7 +95,9 @@ def test_every_number_question_has_an_oracle():
 @pytest.mark.parametrize("kind", LENGTHS)
 def test_a_length_solved_from_its_text_is_right(kind):
     for q in drawn(kind):
-        assert q.answer / 10 == pytest.approx(LENGTHS[kind](q), abs=0.06), q.text
+        # a stud under a slope is rounded inwards, to 0.1 mm, at the ceiling and again under the plate
+        near = 0.2 if kind == "stud length" else 0.06
+        assert q.answer / 10 == pytest.approx(LENGTHS[kind](q), abs=near), q.text
 
 
 def timber(text: str) -> list[float]:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from itertools import pairwise
 from random import Random
 
-from wallcalc.given import MM, Wall
+from wallcalc.given import MM
 from wallcalc.lesson.question import LENGTH, Mistake, Question
 from wallcalc.lesson.sites import INCH, Site, random_site
 from wallcalc.option_grid import SECTIONS
@@ -94,15 +93,16 @@ def stud_length(rng: Random) -> Question | None:
     drop = rng.randrange(6, 13) * step
     high = site.wall.height
     heights = ((0, high), (site.wall.length, high + rng.choice((-1, 1)) * drop))
-    studs = _module(site)
+    site = replace(site, wall=replace(site.wall, heights=heights))
+    studs = [m for m in site.design.frame.members if m.role == "stud" and "module" in m.serves]
     if len(studs) < 3:
         return None
-    k = rng.randrange(1, len(studs))
-    stud, packing = _thickness(site), site.using.frame.head_packing
-    sloped = replace(site.wall, heights=heights)
-    here = height_at(sloped, studs[k].line)
-    plates = 2 * stud + packing
-    say = site.using.length
+    chosen = rng.choice(studs[1:])
+    along = [y for x, y in chosen.outline if x == chosen.x] or [chosen.y, chosen.top]
+    length = max(along) - min(along)
+    stud = chosen.width
+    plates = 2 * stud + site.using.frame.head_packing
+    here, say = length + plates, site.using.length
     mistakes = [
         Mistake("one stud height", h - plates,
                 f"The height was taken at one place only; at this stud it is {say(here)}. Measure at every stud.")
@@ -111,17 +111,17 @@ def stud_length(rng: Random) -> Question | None:
     nominal = nominal_size(site)
     if nominal:
         mistakes.append(
-            Mistake("nominal for actual", here - 2 * nominal[0] - packing,
+            Mistake("nominal for actual", length - 2 * (nominal[0] - stud),
                     f"Each plate takes {say(stud)}, not its nominal {nominal[0] // INCH} in.")
         )  # fmt: skip
     return _length(
         site, "stud length",
         f"A wall is {say(site.wall.length)} long. The ceiling runs straight from {say(heights[0][1])} above the "
-        "floor at the "
-        f"left to {say(heights[1][1])} at the right. Sole and head plate are {_sold(site)} laid flat. How long is "
-        "the stud "
-        f"whose middle stands {say(studs[k].line)} from the left, measured at its middle?",
-        here - plates, f"The ceiling there is {say(here)} high; two plates of {say(stud)} come off.", mistakes,
+        "floor at "
+        f"the left to {say(heights[1][1])} at the right. Sole and head plate are {_sold(site)} laid flat. A stud "
+        "stands "
+        f"with its left edge {say(chosen.x)} from the left. How long is it along that edge?",
+        length, f"The ceiling there is {say(here)} high; two plates of {say(stud)} come off.", mistakes,
     )  # fmt: skip
 
 
@@ -157,17 +157,6 @@ def nominal_size(site: Site) -> tuple[int, int] | None:
         if found and site.using.inches:
             return int(found[1]) * INCH, int(found[2]) * INCH
     return None
-
-
-def height_at(wall: Wall, x: int) -> int:
-    """Return the height of a ceiling that runs straight between the points given, 0.1 mm."""
-    points = wall.heights
-    if len(points) == 1:
-        return points[0][1]
-    for (x0, h0), (x1, h1) in pairwise(points):
-        if x0 <= x <= x1:
-            return round(h0 + (h1 - h0) * (x - x0) / (x1 - x0))
-    return points[0][1] if x < points[0][0] else points[-1][1]
 
 
 def _thickness(site: Site) -> int:
