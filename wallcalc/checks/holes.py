@@ -153,14 +153,15 @@ def _bored(facts: Facts, service: Service, holes: Sequence[Hole]) -> Iterator[Ch
             many = f"{len(marks)} hole{'s' if len(marks) > 1 else ''}"
             subject = f"{service.name} {length_text(size)} in {' '.join(dict.fromkeys(marks))} ({many})"
             for row in cut_rows(subject, depth / MM, "hole", size, facts.rules):
-                row = replace(row, check=f"hole in {kind}")
+                why = row.why.replace(" mm stud takes", f" mm {kind} takes")
+                row = replace(row, check=f"hole in {kind}", why=why)
                 if row.verdict == OK:
                     yield row
                 elif kind == "plate":
                     why = "the plate is as good as cut through there: fix it at both sides of the pipe"
                     yield replace(row, verdict=CAUTION, why=why)
                 else:
-                    yield replace(row, why=f"{row.why}: {_instead(facts, kind, size)}")
+                    yield replace(row, why=f"{row.why}: {_instead(facts, kind, size, row.verdict)}")
     if kinds["stud"]:
         studs = len({m.mark for m in kinds["stud"]})
         yield say(
@@ -171,19 +172,16 @@ def _bored(facts: Facts, service: Service, holes: Sequence[Hole]) -> Iterator[Ch
         )  # fmt: skip
 
 
-def _instead(facts: Facts, kind: str, size: float) -> str:
+def _instead(facts: Facts, kind: str, size: float, verdict: str) -> str:
     """Return what would let a pipe pass that the rules keep from a stud or a noggin."""
     takes = [
         section
         for section in SECTIONS
-        if all(size <= limit.most for limit in _forbidding(facts.rules, float(section.split("x")[1])))
+        if (depth := float(section.split("x")[1])) > facts.section[1]
+        and all(size <= c.most for c in cut_limits(facts.rules, depth, "hole") if c.verdict == verdict)
     ]
     way = "let the pipe drop within one bay" if kind == "stud" else "let it come through below the noggins"
     return f"{way}, or use {takes[0]} timber" if takes else way
-
-
-def _forbidding(rules: Rules, depth: float) -> list[CutLimit]:
-    return [limit for limit in cut_limits(rules, depth, "hole") if limit.verdict == FAIL]
 
 
 def _might_be_bored(facts: Facts, service: Service) -> Iterator[CheckRow]:
