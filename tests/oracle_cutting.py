@@ -194,7 +194,10 @@ def waste_faults(f: Facts) -> Iterator[str]:
             yield "fill waste without fill"
     else:
         clear = f.wall.difference(f.openings)
-        clear = clear.difference(shapely.union_all(f.member_boxes)).area
+        slab = d.prices.fill(str(f.option.fill)).thickness
+        deep = max(m.depth for m in f.members)  # a slab that fits behind a pattress passes behind it
+        bounds = [m.role != "pattress" or m.depth + slab > deep for m in f.members]
+        clear = clear.difference(shapely.union_all(f.member_boxes[bounds])).area
         packs = {i.code: i.pack for i in d.prices.items("slab")}
         bought = sum(
             math.ceil(n / packs[code]) * packs[code] * size

@@ -75,7 +75,7 @@ def shape_faults(f: Facts) -> Iterator[str]:
     first, second = shapely.STRtree(shapes).query(shapes)
     for i, j in zip(first[first < second], second[first < second], strict=True):
         a, b = f.members[i], f.members[j]
-        opposite = a.flat and b.flat and {a.faces, b.faces} == {"A", "B"} and a.depth + b.depth <= depth
+        opposite = {a.faces, b.faces} == {"A", "B"} and a.depth + b.depth <= depth
         if shapes[i].intersection(shapes[j]).area > 1.0 and not opposite:
             yield f"{f.name(a)} and {f.name(b)} are in one place"
 
@@ -156,6 +156,8 @@ def plate_faults(f: Facts) -> Iterator[str]:
         if off > 2 * f.slack:
             yield f"{role}s are {off:.0f} off their band"
     for m in f.members:
+        if m.role == "pattress":
+            continue  # sawn from a sheet
         short = f.t("cutting.plate_short") if m.role in PLATES else 0
         if not m.length - short <= cut.get(m.mark, 0) <= m.length:
             yield f"{f.name(m)}: of length {m.length}, cut to {cut.get(m.mark, 0)}"

@@ -74,23 +74,27 @@ class Way:
     stock: _Width
 
 
-def bays(frame: Frame) -> tuple[Rectangle, ...]:
+def bays(frame: Frame, slab: int = 0) -> tuple[Rectangle, ...]:
     """Return the clear bays of a frame: all that is neither timber nor opening, as rectangles.
 
-    Every member bounds a bay whatever face it touches, so a flat noggin does too. The bays tile the clear
-    space: they never overlap and leave nothing out.
+    Every member bounds a bay whatever face it touches, so a flat noggin does too; but a slab that fits the depth
+    behind a pattress passes behind it. The bays tile the clear space: they never overlap and leave nothing out.
 
     Parameters
     ----------
     frame : Frame
         The frame; only its size, openings and members are used.
+    slab : int
+        Thickness of the slabs, 0.1 mm (0: pattresses bound bays as other members do).
 
     Returns
     -------
     tuple of (x, y, width, height)
         In 0.1 mm, from left to right, then from the floor up.
     """
-    return clear_rectangles(frame.length, frame.height, frame.members, frame.clears)
+    deep = max((m.depth for m in frame.members), default=0)
+    members = [m for m in frame.members if m.role != "pattress" or not 0 < slab <= deep - m.depth]
+    return clear_rectangles(frame.length, frame.height, members, frame.clears)
 
 
 def clear_rectangles(
@@ -196,7 +200,7 @@ def fill_bays(
             ]
         )
     if frame.profile is None:
-        found = [(*bay, ()) for bay in bays(frame)]
+        found = [(*bay, ()) for bay in bays(frame, fill_product.thickness)]
     else:
         patches = sloped_bays(frame)
         outlines = [() if is_square(p.outline) else p.outline for p in patches]

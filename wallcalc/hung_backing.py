@@ -123,7 +123,8 @@ def backing_of(
     t, head, depth = skeleton.thickness, skeleton.head, skeleton.depth
     bearing = t if rules.jamb == "king and trimmer" else 0
     fixings = fixings_of(wall.hung, hung)
-    loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, t, bearing))
+    level = skeleton.profile is None  # on a plate that slopes nothing is counted on
+    loose = tuple(f for f in fixings if not (level and on_level_timber(f, clears, head, t, bearing)))
     closed = closed_intervals(wall.services, clears, wall.height, head, t)
     ways = ways_of(wall.services, wall.height, t, depth, rules.bore_most(depth))
     return Backing(hung, fixings, loose, clears, StudPlan(t, centres, rules.least_bay, closed), ways, depth)
@@ -176,6 +177,7 @@ def back_rows(
         rules.noggin_min,
         place,
         backing.free,
+        skeleton.profile,
     )
     return back_fixings(joint, left, rowing)
 

@@ -19,8 +19,10 @@ from wallcalc.hung_bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back
 from wallcalc.hung_fixings import Fixing
 from wallcalc.hung_studs import no_timber
 from wallcalc.noggin_rows import Noggin, Row, bays_at, stability_heights
+from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.stud_lines import Upright
+from wallcalc.uneven_rows import FAR
 
 MOST_HEIGHTS = 6
 """Heights of fixings that stability rows are tried at."""
@@ -46,7 +48,8 @@ class Rowing:
 
     ``place`` puts rows into bays (:func:`wallcalc.noggin_rows.place_noggins` with all but the rows given), ``is_free``
     tells whether level timber in a rectangle, so much through the wall, stays clear of services. ``spacing`` is 0
-    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability.
+    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability; ``profile``
+    is that of a wall that is not level.
     """
 
     sizes: Sizes
@@ -58,6 +61,7 @@ class Rowing:
     shortest: int
     place: Callable[[Sequence[Row]], list[Noggin]]
     is_free: Callable[[Rect, int], bool]
+    profile: Profile | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +159,9 @@ def _solved(joint: Sequence[Row], fixings: Sequence[Fixing], rowing: Rowing) -> 
     found: dict[tuple[int, int], _Bay] = {}
     for (left, right, zone), group in sorted(groups.items()):
         blocks = [(0, t), (rowing.head, rowing.height)]
+        if rowing.profile is not None:  # level pieces stay clear of plates that slope or step in the bay
+            profile = rowing.profile
+            blocks = [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
         if zone >= 0:
             clear = rowing.clears[zone]
             blocks.append((clear.bottom - t if clear.bottom > 0 else 0, clear.top + t))

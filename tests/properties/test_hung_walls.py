@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from dataclasses import replace
 from functools import cache
@@ -9,11 +10,12 @@ from pathlib import Path
 
 import pytest
 from random_hung import hung_case
+from random_services import random_service_case
 from random_walls import prices
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given import MM
+from wallcalc.given import MM, HungItem
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 CHUNK, CHUNKS = 15, 4
@@ -96,3 +98,36 @@ def test_the_shipped_walls_with_items(name, backing, rules):
         assert design_faults(design) == []
         served = {name for m in design.frame.members for name in m.serves}
         assert {i.name for i in items} <= served
+
+
+def test_items_under_a_sloping_ceiling():
+    wall = wc.Wall.load(WALLS / "sloping_ceiling.toml")
+    rng, done = random.Random(5), 0
+    for _ in range(25):
+        points = tuple((rng.randrange(1500, 29_000, 10), rng.randrange(3000, 13_000, 10)) for _ in range(2))
+        item = HungItem(
+            "box", rng.choice("AB"), points, 10.0, backing=rng.choice(("any", "noggin", "pattress", "stud"))
+        )
+        option = wc.Option(board_orientation=rng.choice(("vertical", "horizontal")))
+        try:
+            design = built(replace(wall, hung=(item,)), option, wc.Rules.load("uk"))
+        except wc.OptionError as error:
+            assert all(r.nearest_change for r in error.refusals)
+            continue
+        done += 1
+        assert design_faults(design) == [], (item, option)
+    assert done >= 20
+
+
+@pytest.mark.parametrize("seed", [0, 3, 5, 7, 11, 13, 14, 15, 19, 20, 21, 22])
+def test_items_and_services_together(seed):
+    wall, option, law = hung_case(seed)
+    points = [p for i in wall.hung for p in i.fixings]
+    services = random_service_case(seed)[0].services
+    clear = [s for s in services if all(abs(x - s.at[0]) > 800 or abs(y - s.at[1]) > 800 for x, y in points)]
+    try:
+        design = built(replace(wall, services=tuple(clear)), option, law)
+    except wc.OptionError as error:
+        assert error.refusals
+    else:
+        assert design_faults(design) == []

@@ -257,6 +257,22 @@ def test_a_pattress_is_cut_bought_and_counted_once():
     assert design.cost - cheaper.cost == pytest.approx(34.50 - 1.00)
 
 
+def test_a_slab_passes_behind_a_pattress_where_it_fits():
+    shelf = HungItem("shelf", "A", ((9000, 12_000),), 8.0, backing="pattress")
+    thin = wc.design(plain([shelf]), wc.Option(fill="wool-50"), model="closed form")  # 50 of 89 - 18 mm
+    thick = wc.design(plain([shelf]), wc.Option(fill="wool-90", section="38x140"), model="closed form")
+    full = wc.design(
+        plain([shelf]), wc.Option(fill="wool-75"), model="closed form"
+    )  # 75 of 71: cut around it
+    (board,) = (m for m in full.frame.members if m.role == "pattress")
+    area = board.width * board.height
+
+    def filled(design):
+        return sum(p.width * p.height for p in design.parts.fill)
+
+    assert filled(thin) == filled(thick) == filled(full) + area
+
+
 def test_plywood_is_sawn_with_a_kerf_between_pieces():
     stock = wc.PriceBook.load().sheets("ply-18")
     boards = [Member(f"P{i}", "pattress", "ply-18", 0, 0, 8113, 2000, 8113, 180, "A") for i in range(3)]
