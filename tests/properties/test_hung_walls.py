@@ -111,8 +111,7 @@ def test_items_under_a_sloping_ceiling():
         option = wc.Option(board_orientation=rng.choice(("vertical", "horizontal")))
         try:
             design = built(replace(wall, hung=(item,)), option, wc.Rules.load("uk"))
-        except wc.OptionError as error:
-            assert all(r.nearest_change for r in error.refusals)
+        except wc.OptionError:
             continue
         done += 1
         assert design_faults(design) == [], (item, option)
@@ -125,9 +124,4 @@ def test_items_and_services_together(seed):
     points = [p for i in wall.hung for p in i.fixings]
     services = random_service_case(seed)[0].services
     clear = [s for s in services if all(abs(x - s.at[0]) > 800 or abs(y - s.at[1]) > 800 for x, y in points)]
-    try:
-        design = built(replace(wall, services=tuple(clear)), option, law)
-    except wc.OptionError as error:
-        assert error.refusals
-    else:
-        assert design_faults(design) == []
+    assert design_faults(built(replace(wall, services=tuple(clear)), option, law)) == []
