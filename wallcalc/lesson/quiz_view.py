@@ -82,7 +82,11 @@ class QuizPanel(LessonBox):
         """Write the progress and offer it for download."""
 
         def act() -> None:
-            path = self.state.export().resolve()
+            try:
+                path = self.state.export().resolve()
+            except OSError as error:
+                self.say(f"The file could not be written: {error}", "error")
+                return
             data = base64.b64encode(self.state.quiz.csv()).decode("ascii")
             self.exported.value = page.exported([path], FILE, f"data:text/csv;base64,{data}")
 
