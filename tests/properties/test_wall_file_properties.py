@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from pathlib import Path
 
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from wallcalc.errors import WallError
@@ -78,6 +78,7 @@ def the_services(draw, name, side, left, least, ways):
     )
 
 
+@settings(deadline=None)
 @given(st.integers(0, 99_999), st.integers(0, 99_999), st.integers(500, 30_000), st.booleans())
 def test_points_of_a_line_are_evenly_spaced_and_no_farther_apart_than_asked(first, last, centres, level):
     assume(first != last)
@@ -148,11 +149,13 @@ def walls(draw):
     )
 
 
+@settings(deadline=None)
 @given(walls(), st.sampled_from(["m", "mm", "ft-in"]))
 def test_any_wall_is_the_same_after_writing_and_reading(wall, units):
     assert loads_wall(dumps_wall(wall, units)) == wall
 
 
+@settings(deadline=None)
 @given(st.data())
 def test_a_damaged_file_is_refused_or_read_and_never_a_crash(data):
     text = LAUNDRY.read_text(encoding="utf-8")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import wallcalc as wc
@@ -55,6 +55,7 @@ def test_numbers_and_names_follow_the_items():
     ]
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 12_000), st.integers(0, 26_000)), min_size=1, max_size=6))
 def test_a_fixing_is_carried_exactly_where_shapely_finds_timber_of_its_side(points):
     boxes = {m.mark: shapely.box(m.x, m.y, m.right, m.top) for m in FRAME if "A" in m.faces}

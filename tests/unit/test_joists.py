@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from wall_oracles import design_faults
 
@@ -36,6 +36,7 @@ def rows(design: wc.Design, subject: str = "head plate") -> dict[str, tuple]:
 # --- places
 
 
+@settings(deadline=None)
 @given(st.integers(0, 6000), st.integers(1000, 9000), st.integers(0, 40_000), st.integers(1, 40_000))
 def test_every_joist_in_a_stretch_is_found_and_no_other(first, centres, start, width):
     crossed = joists_crossed(Joists("across", first, centres), start, start + width)
