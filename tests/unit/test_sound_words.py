@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 import wallcalc as wc
+from wallcalc.checks.sound import sound_minimum
 from wallcalc.export_tables import sound_bytes, summary_rows
 from wallcalc.panel.conditions import read_conditions
 from wallcalc.panel.page import FIGURES, STUDY_COLUMNS, figures
@@ -201,3 +202,24 @@ def test_sound_reads_the_studs_as_they_stand(option):
     evened = dataclasses.replace(build, stud_x=tuple(np.linspace(middles[0], middles[-1], len(middles))))
     assert max(gaps) - min(gaps) > 1.0
     assert np.abs(np.subtract(predict(build).R, predict(evened).R)).max() > 0.3
+
+
+class OneMinimum:
+    """Rules with one minimum, in STC."""
+
+    @staticmethod
+    def rows(table):
+        use = {"room_use": WALL.room_a.use, "rating": "STC", "with_door": True, "not_beside": []}
+        return (
+            ({**use, "least": 36, "source": "a test", "status": "computed"},)
+            if table == "sound_minimum"
+            else ()
+        )
+
+
+@pytest.mark.parametrize(("low", "verdict"), [(36, "caution"), (35, "fail")])
+def test_a_minimum_in_stc_is_held_against_the_lower_end(wide, low, verdict):
+    sound = dataclasses.replace(wide.sound, STC=38, STC_low=low)
+    facts = dataclasses.replace(wide.parts.facts, rules=OneMinimum(), sound=sound)
+    found = [r for r in sound_minimum(facts) if r.check == "sound minimum"]
+    assert {(r.value, r.verdict) for r in found} == {(low, verdict)}

@@ -5,6 +5,8 @@ The rows stand in ``data/measured_sound.csv`` with their locators. Rows recalled
 Rows that state no stud spacing are judged by the interval from 400 to 610 mm.
 """
 
+import dataclasses
+
 import numpy as np
 import pytest
 
@@ -67,6 +69,18 @@ def test_public_guidance_on_fill_and_centres():
     assert 0 <= predict(single(406.4, full)).Rw - predict(single(406.4, empty)).Rw <= 3
     assert 0 <= predict(single(406.4, full)).STC - predict(single(406.4, empty)).STC <= 3
     assert 1 <= predict(single(609.6, empty)).Rw - predict(single(406.4, empty)).Rw <= 3
+
+
+@pytest.mark.parametrize("fill", [None, Absorber(50.0, 15.0, 8000.0)])
+def test_second_layers_add_three_to_six(fill):
+    # twice the mass is 6 dB by the mass law; where studs carry the sound across it is less
+    one, two = Leaf(8.5, 12.7), Leaf(8.5, 12.7, 2)
+    ratings = [
+        predict(dataclasses.replace(single(406.4, fill), leaf_a=a, leaf_b=b)).Rw
+        for a, b in ((one, one), (one, two), (two, two))
+    ]
+    assert 2 <= ratings[1] - ratings[0] <= 6
+    assert 3 <= ratings[2] - ratings[0] <= 6
 
 
 def rms(errors):

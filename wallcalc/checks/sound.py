@@ -38,7 +38,7 @@ def sound_minimum(facts: Facts) -> Iterator[CheckRow]:
                 yield say("sound minimum", subject, case, NOT_KNOWN, "no sound reduction was predicted: compute it, or "
                           "ask the board's maker for a measured one", source, status, None, least, "dB")  # fmt: skip
             else:
-                value = float(getattr(facts.sound, rating))
+                value = float(getattr(facts.sound, f"{rating}_low", getattr(facts.sound, rating)))
                 doubt = float(getattr(facts.sound.uncertainty, rating))
                 near = value - doubt < least <= value
                 why = (
