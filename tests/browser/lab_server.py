@@ -1,12 +1,23 @@
-"""Where the browser tests run: a JupyterLab that answers on the loopback, and how Chromium is started."""
+"""Where the browser tests run: a JupyterLab that answers on the loopback, and how Chromium opens a notebook in it."""
 
 from __future__ import annotations
 
 import json
+import os
+import secrets
+import shutil
+import signal
+import socket
+import subprocess
+import sys
 import time
+import urllib.error
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 SHOTS = Path(__file__).resolve().parent / "shots"
@@ -20,6 +31,9 @@ QUIET = (
     "--disable-sync",
     "--disable-quic",
 )
+LAST_CELL_RAN = """() => { const all = document.querySelectorAll('.jp-Notebook .jp-Cell .jp-InputArea-prompt');
+  return all.length > 0 && /\\[\\d+\\]/.test(all[all.length - 1].textContent); }"""
+NOTHING_IN_WORK = "() => !document.querySelector('.wallcalc-panel progress')"
 
 
 @dataclass(frozen=True)
@@ -57,3 +71,103 @@ class Lab:
                 headers={"Authorization": f"token {self.token}"},
             )
             urllib.request.urlopen(request, timeout=20).close()
+
+
+@contextmanager
+def running_lab(folder: Path, private: Path) -> Iterator[Lab]:
+    """Serve a copy of the notebooks from a folder, with configuration, data and settings in a private one."""
+    for notebook in (REPOSITORY / "notebooks").glob("*.ipynb"):
+        shutil.copy(notebook, folder)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    token = secrets.token_hex(16)
+    environment = os.environ | {
+        "JUPYTER_CONFIG_DIR": str(private / "config"),
+        "JUPYTER_DATA_DIR": str(private / "data"),
+        "JUPYTER_RUNTIME_DIR": str(private / "runtime"),
+        "JUPYTERLAB_SETTINGS_DIR": str(private / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(private / "workspaces"),
+        "IPYTHONDIR": str(private / "ipython"),
+        "MPLCONFIGDIR": str(private / "matplotlib"),
+    }
+    settings = private / "settings" / "@jupyterlab" / "apputils-extension"
+    settings.mkdir(parents=True)
+    (settings / "notification.jupyterlab-settings").write_text(
+        json.dumps({"fetchNews": "false", "checkForUpdates": False}), encoding="utf-8"
+    )
+    with (private / "lab.log").open("w") as log:
+        server = subprocess.Popen(
+            [
+                sys.executable,
+                "-m",
+                "jupyterlab",
+                "--no-browser",
+                "--ip=127.0.0.1",
+                f"--port={port}",
+                "--ServerApp.port_retries=0",
+                f"--IdentityProvider.token={token}",
+                f"--ServerApp.root_dir={folder}",
+                "--ServerApp.allow_root=True",
+            ],
+            cwd=folder,
+            env=environment,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+        running = Lab(f"http://127.0.0.1:{port}", token, folder)
+        try:
+            end = time.monotonic() + 60
+            while True:
+                try:
+                    running.ask("api/status")
+                    break
+                except (urllib.error.URLError, ConnectionError):
+                    if server.poll() is not None or time.monotonic() > end:
+                        raise RuntimeError((private / "lab.log").read_text()) from None
+                    time.sleep(0.2)
+            yield running
+        finally:
+            os.killpg(server.pid, signal.SIGTERM)
+            try:
+                server.wait(15)
+            except subprocess.TimeoutExpired:
+                os.killpg(server.pid, signal.SIGKILL)
+                server.wait(15)
+
+
+def chromium_program() -> str | None:
+    """Return where Debian's Chromium is, None when it is not installed."""
+    return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+
+
+def start_chromium(driver: Any) -> Any:
+    """Return a browser driven by playwright."""
+    return driver.chromium.launch(executable_path=chromium_program(), args=list(QUIET))
+
+
+def open_notebook(
+    lab: Lab, browser: Any, notebook: str, size: tuple[int, int], *, scale: float = 1.0, bar: bool = True
+) -> Any:
+    """Open a notebook, run all its cells and wait until it rests.
+
+    ``size`` is the window in pixels of the screen; with ``scale`` 2 the page is shown at 200 %, so it has half of
+    them to lay itself out in. ``bar`` leaves the file browser beside it open.
+    """
+    width, height = (round(side / scale) for side in size)
+    context = browser.new_context(viewport={"width": width, "height": height}, device_scale_factor=scale)
+    page = context.new_page()
+    page.set_default_timeout(60_000)
+    page.goto(f"{lab.address}/lab/tree/{notebook}?reset&token={lab.token}")
+    page.wait_for_selector(".jp-Notebook")
+    if not bar:
+        page.keyboard.press("Control+b")
+    lab.wait_for_kernel(notebook)
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.locator("#jp-mainmenu-run").get_by_text("Run All Cells", exact=True).click()
+    page.wait_for_selector(".wallcalc-panel img.wallcalc-picture")
+    page.wait_for_function(LAST_CELL_RAN, timeout=240_000)
+    page.wait_for_function(NOTHING_IN_WORK, timeout=240_000)
+    page.wait_for_timeout(500)
+    return page

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from lab_server import REPOSITORY, SHOTS, Lab
+from lab_server import REPOSITORY, SHOTS, Lab, open_notebook
 
 pytestmark = pytest.mark.browser
 
@@ -32,9 +32,6 @@ WATCH = """() => {
   }).observe(document.querySelector('.wallcalc-panel'), {subtree: true, childList: true, attributes: true});
 }"""
 
-LAST_CELL_RAN = """() => { const all = document.querySelectorAll('.jp-Notebook .jp-Cell .jp-InputArea-prompt');
-  return all.length > 0 && /\\[\\d+\\]/.test(all[all.length - 1].textContent); }"""
-
 CLIPPED = """() => [...document.querySelectorAll('.wallcalc-panel .widget-label, .wallcalc-panel .jupyter-button')]
   .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)"""
 
@@ -46,21 +43,9 @@ OUTSIDE = """() => { const box = document.querySelector('.wallcalc-panel').getBo
 
 @pytest.fixture(scope="module", params=SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def page(request, lab: Lab, chromium):
-    width, height = request.param
-    context = chromium.new_context(viewport={"width": width, "height": height})
-    page = context.new_page()
-    page.set_default_timeout(60_000)
-    page.goto(f"{lab.address}/lab/tree/{NOTEBOOK}?reset&token={lab.token}")
-    page.wait_for_selector(".jp-Notebook")
-    lab.wait_for_kernel(NOTEBOOK)
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.locator("#jp-mainmenu-run").get_by_text("Run All Cells", exact=True).click()
-    page.wait_for_selector(".wallcalc-panel img.wallcalc-picture")
-    page.wait_for_function(LAST_CELL_RAN, timeout=120_000)
-    page.wait_for_function("() => !document.querySelector('.wallcalc-panel progress')", timeout=120_000)
-    page.wait_for_timeout(500)
+    page = open_notebook(lab, chromium, NOTEBOOK, request.param)
     yield page
-    context.close()
+    page.context.close()
     lab.stop_kernels()
 
 
