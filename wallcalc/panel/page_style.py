@@ -41,6 +41,7 @@ STYLE = """
   line-height:16px; margin:0; color:#55636d; }
 .wallcalc-cells .widget-text input, .wallcalc-cells .widget-dropdown select { width:100%; box-sizing:border-box;
   flex:0 0 28px; height:28px; margin:0; }
+.wallcalc-heard { position:absolute; width:1px; height:1px; overflow:hidden; clip-path:inset(50%); white-space:nowrap; }
 .wallcalc-panel .wallcalc-wrong input, .wallcalc-panel .wallcalc-wrong select { border:2px solid #c01b2c;
   background:#fdecec; }
 .wallcalc-row-end { align-self:flex-end; }

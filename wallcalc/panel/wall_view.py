@@ -29,7 +29,7 @@ class RowView(w.VBox):
     row : Row
         What it shows.
     name : str
-        What the row is called, for the boxes' tooltips.
+        What the row is called: a part of every box's label that is heard but not seen.
     typed : callable
         Called with the row, a key and the text typed.
     extra : sequence of widgets
@@ -38,20 +38,27 @@ class RowView(w.VBox):
 
     def __init__(self, row: Row, name: str, typed: Callable[[Row, str, str], None], extra: list[Any]) -> None:
         self.row, self._typed, self._busy = row, typed, False
-        self.boxes = {cell.key: self._box(cell, name) for cell in row.cells}
+        self.boxes = {cell.key: self._box(cell) for cell in row.cells}
+        self.rename(name)
         self.said = w.HTML()
+        self.end = extra[-1] if extra else None
         line = row_of([*self.boxes.values(), *extra], "0 2px")
         line.add_class("wallcalc-cells")
         super().__init__([line, self.said])
         self.refresh()
 
-    def _box(self, cell: Cell, name: str) -> Any:
+    def rename(self, name: str) -> None:
+        """Say in every box's label which row it belongs to, for those who hear the page."""
+        for cell in self.row.cells:
+            heard = f'<span class="wallcalc-heard">{html.escape(name)}: </span>'
+            self.boxes[cell.key].description = heard + html.escape(cell.label)
+
+    def _box(self, cell: Cell) -> Any:
         layout = w.Layout(width=f"{cell.width}px")
         if cell.kind in ("choice", "flag"):
-            made = w.Dropdown(description=cell.label, options=cell.choices, value=None, layout=layout)
+            made = w.Dropdown(options=cell.choices, value=None, layout=layout, description_allow_html=True)
         else:
-            made = w.Text(description=cell.label, continuous_update=False, layout=layout)
-        made.tooltip = f"{name}: {cell.label}"
+            made = w.Text(continuous_update=False, layout=layout, description_allow_html=True)
         made.observe(partial(self._changed, cell.key), "value")
         return made
 
@@ -116,6 +123,7 @@ class WallEditor(w.VBox):
                 found = RowView(row, name, self._typed, extra())
             else:
                 found.refresh()
+                found.rename(name)
             used[row.number] = found
             return found
 
@@ -132,8 +140,8 @@ class WallEditor(w.VBox):
             title = TITLES[table]
             views = []
             for n, row in enumerate(rows, 1):
-                name = f"{title} {row.texts.get('name') or n}"
-                views.append(view(row, name, partial(self._remover, table, row.number, name)))
+                views.append(view(row, f"{title} {n}", partial(self._remover, table, row.number)))
+                views[-1].end.tooltip = f"remove {title} {n}"
             self._set(self.lists[table], views)
         self._views = used
 
@@ -147,9 +155,8 @@ class WallEditor(w.VBox):
         if list(box.children) != children:
             box.children = children
 
-    def _remover(self, table: str, number: int, name: str) -> list[Any]:
+    def _remover(self, table: str, number: int) -> list[Any]:
         made = button("Remove", partial(self._remove, table, number), width="80px")
-        made.tooltip = f"remove {name}"
         made.add_class("wallcalc-row-end")
         return [made]
 
