@@ -48,20 +48,19 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
             clear = _on_the_floor(lines, clear)
         where = f"opening[{number}]"
         if clear.left < 0 or clear.right > wall.length:
-            problems.append(
-                Problem(
-                    f"{where}.left",
-                    f"structural opening from {clear.left / MM:g} to {clear.right / MM:g} mm",
-                    f"an opening within 0 to {wall.length / MM:g} mm",
-                )
-            )
+            problems.append(_too_wide(where, opening, clear, wall.length))
         most = wall.height if lines is None else _ceiling(lines, clear)
         if clear.top > most:
             problems.append(
                 Problem(
                     f"{where}.height",
                     f"top of the structural opening at {clear.top / MM:g} mm",
-                    f"no more than the wall's height {'of' if lines is None else 'there,'} {most / MM:g} mm",
+                    f"no more than the wall's height {'of' if lines is None else 'there,'} {most / MM:g} mm"
+                    + (
+                        "; for a lower door give width and height as built in place of leaf"
+                        if opening.leaf
+                        else ""
+                    ),
                 )
             )
         clears.append(clear)
@@ -78,6 +77,27 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     if problems:
         raise WallError(problems, wall.name)
     return tuple(clears)
+
+
+def _too_wide(where: str, opening: Opening, clear: Clear, length: int) -> Problem:
+    """Return what to do about an opening that reaches out of the wall."""
+    width = clear.right - clear.left
+    if width >= length:
+        found = f"a structural opening {width / MM:g} mm wide in a wall {length / MM:g} mm long"
+        room = ""
+        if opening.leaf is not None:
+            beside = (width - opening.leaf) / MM
+            room = f" (the leaf, and {beside:g} mm for the lining and room to pack it)"
+        key = "leaf" if opening.leaf is not None else "width"
+        return Problem(
+            f"{where}.{key}", found + room, "a narrower door, or a longer wall: check the unit of both"
+        )
+    return Problem(
+        f"{where}.left",
+        f"a structural opening from {clear.left / MM:g} to {clear.right / MM:g} mm",
+        f"a left edge of no more than {(length - width) / MM:g} mm, for it is {width / MM:g} mm wide and the wall ends "
+        f"at {length / MM:g} mm",
+    )
 
 
 def _inside(clear: Clear, end: int) -> tuple[int, int]:

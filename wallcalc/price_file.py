@@ -157,7 +157,13 @@ def _header_is_good(number: int, header: list[str], problems: list[Problem]) -> 
     known = [name for name in header if name in COLUMNS]
     if len(known) < len(COLUMNS) // 3:
         found = f"no header line but {', '.join(header[:4])}..."
-        problems.append(Problem(f"line {number}", found, f"the header line {HEADER}"))
+        problems.append(
+            Problem(
+                f"line {number}",
+                found,
+                f"this header as the first line, copied from data/prices.csv: {HEADER}",
+            )
+        )
         return False
     before = len(problems)
     for name in COLUMNS:

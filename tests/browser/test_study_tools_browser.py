@@ -327,8 +327,9 @@ def test_walls_and_prices_come_and_go_by_file(page, lab: Lab, tmp_path):
     page.get_by_role("alert").filter(has_text="code,group,product").wait_for()
     page.get_by_label("name to save as").fill(f"hall {page.wallcalc_name}")
     page.get_by_label("name to save as").press("Enter")
+    page.get_by_role("link", name=f"Download hall_{page.wallcalc_name}.toml").wait_for()
     _press(page, "Save into my walls")
-    _says(page, "The wall is saved as", ".wallcalc-message")
+    _says(page, f"hall_{page.wallcalc_name}.toml", ".wallcalc-message")
     assert (lab.folder / "my_walls" / f"hall_{page.wallcalc_name}.toml").is_file()
     with page.expect_download() as download:
         page.locator("a.wallcalc-save").click()

@@ -14,6 +14,7 @@ import pandas as pd
 import pytest
 
 import wallcalc as wc
+from wallcalc.given import Opening
 from wallcalc.panel.exporting import export_folder
 from wallcalc.panel.offers import Offers, usual_centres
 from wallcalc.panel.state import StudyState
@@ -319,3 +320,31 @@ def test_the_files_hold_plans_that_were_searched_further(state: StudyState) -> N
     bounds = pd.read_csv(paths["cutting_bounds.csv"], encoding="utf-8-sig")
     assert bounds.loc[bounds["material"] == "timber", "proven"].all()
     assert round(order["cost"].sum(), 2) == round(state.row["cost"], 2), "what is shown is what was written"
+
+
+def test_a_wall_longer_than_any_timber_is_told_where_its_plates_are_joined(tmp_path: Path) -> None:
+    wall = wc.Wall("Hall", 74000, ((0, 24000),))
+    state = StudyState(wall, own_walls=tmp_path, exports=tmp_path)
+    said = dict(state.cautions())["Plates in pieces"]
+    plates = state.design.members.query("role == 'head plate'")
+    assert len(plates) == 2
+    assert f"the head plate is joined at {plates['x'].max():g} mm" in said
+    assert "Plates in pieces" not in dict(StudyState("closet.toml", exports=tmp_path).cautions())
+    with_door = StudyState("worked_wall.toml", exports=tmp_path)
+    assert "Plates in pieces" not in dict(with_door.cautions()), "a plate that stops at a door is not joined"
+
+
+@pytest.mark.parametrize(
+    ("length", "left", "words"),
+    [
+        (9000, 0, ["opening[1].leaf", "918 mm wide", "900 mm long", "a narrower door, or a longer wall"]),
+        (20000, 12000, ["opening[1].left", "no more than 1082 mm", "918 mm wide"]),
+    ],
+)
+def test_a_door_that_does_not_fit_is_told_what_would(tmp_path, length, left, words):
+    door = Opening("door", left, leaf=8380)
+    state = StudyState(wc.Wall("Hall", length, ((0, 24000),), openings=(door,)), exports=tmp_path)
+    assert not state.buildable
+    for word in words:
+        assert word in state.messages[0].text
+    assert state.last_error is None

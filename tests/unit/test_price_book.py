@@ -179,7 +179,7 @@ FILE_PROBLEMS = {
     "empty.csv": f"file: found nothing in it; accepted: a header line and rows; the header is {HEADER}",
     "header_only.csv": "file: found a header line and no rows; accepted: at least one row",
     "no_header.csv": "line 1: found no header line but 38x89-2.4m, timber, stud-38x89, softwood 2.4 m...;"
-    f" accepted: the header line {HEADER}",
+    f" accepted: this header as the first line, copied from data/prices.csv: {HEADER}",
     "wrong_number.csv": f'line 2, price: found "cheap"; {PRICE}',
     "negative_price.csv": f'line 2, price: found "-3.85"; {PRICE}',
     "decimal_comma_quoted.csv": f'line 2, price: found "3,85"; {PRICE}',

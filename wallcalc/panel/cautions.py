@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from wallcalc.given import Wall
+from itertools import pairwise
+from typing import Any
+
+from wallcalc.given import MM, Wall
 from wallcalc.option_grid import Option
 
 GENERAL = (
@@ -39,7 +42,7 @@ GENERAL = (
 )
 
 
-def cautions(wall: Wall, option: Option) -> list[tuple[str, str]]:
+def cautions(wall: Wall, option: Option, design: Any = None) -> list[tuple[str, str]]:
     """Return the cautions that go with a wall and an option, as (subject, text).
 
     Parameters
@@ -48,6 +51,8 @@ def cautions(wall: Wall, option: Option) -> list[tuple[str, str]]:
         What is given.
     option : Option
         What is chosen.
+    design : Design, optional
+        What came of it; plates that had to be joined are told.
 
     Returns
     -------
@@ -72,4 +77,25 @@ def cautions(wall: Wall, option: Option) -> list[tuple[str, str]]:
                 "Boards that suit moisture are not waterproof: tanking, sealing and ventilation are separate work.",
             )
         )
+    joined = _joined_plates(design) if design is not None else ""
+    if joined:
+        found.append(
+            (
+                "Plates in pieces",
+                f"The wall is longer than the longest timber on sale, so {joined}. Fix both ends of every joint; the "
+                "setting-out shows them. A shorter wall needs no joint: check the unit of its length if you did not "
+                "expect one.",
+            )
+        )
     return found
+
+
+def _joined_plates(design: Any) -> str:
+    """Return where plates are joined, in words; a sole plate that stops at a door is not a joint."""
+    words = []
+    for role in ("head plate", "sole plate"):
+        pieces = sorted((m.x, m.x + m.width) for m in design.frame.members if m.role == role)
+        joints = [f"{a[1] / MM:g}" for a, b in pairwise(pieces) if a[1] == b[0]]
+        if joints:
+            words.append(f"the {role} is joined at {' and '.join(joints)} mm")
+    return " and ".join(words)

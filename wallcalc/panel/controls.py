@@ -147,7 +147,8 @@ class Controls:
             self.rules.value = state.rules.name if state.rules.name in ("uk", "us") else None
             preset = state.preset
             self.preset.value = preset.name if preset else ""
-            self.preset_why.value = f'<div class="wallcalc-note">{preset.why}</div>' if preset else ""
+            why = preset.why if preset else "your own choices, like no preset"
+            self.preset_why.value = f'<div class="wallcalc-note wallcalc-why">{why}</div>'
             for name, known in (
                 ("fill", [("none", ""), *((f, f) for f in offers.fills)]),
                 ("sheet", [("cheapest mix", ""), *((s, s) for s in offers.sheets(option.board_a))]),

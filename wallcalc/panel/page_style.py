@@ -17,9 +17,10 @@ STYLE = """
 .wallcalc-picture { display:block; max-width:100%; height:auto; border:1px solid #e6e6e0; border-radius:4px; }
 .wallcalc-long-picture img { max-width:none; }
 .wallcalc-panel { container-type:inline-size; container-name:wallcalc; }
-.wallcalc-figures { display:flex; flex-wrap:wrap; gap:4px 12px; margin:0 0 4px; padding:0; }
-.wallcalc-figures > div { min-width:86px; }
-.wallcalc-figures > div:first-child { min-width:118px; }
+.wallcalc-figures { display:flex; flex-wrap:wrap; gap:4px 10px; margin:0 0 4px; padding:0; }
+.wallcalc-figures > div { min-width:76px; }
+.wallcalc-figures > div:first-child { min-width:112px; }
+.wallcalc-figures > div:nth-child(5) { min-width:136px; }
 .wallcalc-figures .change:empty::before { content:"\\00a0"; }
 .wallcalc-held { font-size:11px; color:#55636d; line-height:14px; min-height:14px; }
 .wallcalc-side { width:min(262px, 100%); flex:0 0 auto; }
@@ -35,6 +36,7 @@ STYLE = """
 .wallcalc-panel .jupyter-button.wallcalc-fold-head:hover { background:#e4e9ea; box-shadow:none; }
 .wallcalc-reasons { font-size:12px; margin:4px 0; padding-left:18px; max-width:544px; }
 .wallcalc-note { font-size:12px; color:#55636d; margin:2px 0; max-width:1100px; }
+.wallcalc-why { min-height:34px; line-height:17px; }
 .wallcalc-cells .widget-text, .wallcalc-cells .widget-dropdown { flex-direction:column; align-items:stretch;
   height:auto; margin:1px 2px; }
 .wallcalc-cells .widget-label { width:auto; max-width:none; text-align:left; font-size:11px; height:16px;

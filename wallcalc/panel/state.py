@@ -285,7 +285,7 @@ class StudyState(GivenActions, KeptActions):
 
     def cautions(self) -> list[tuple[str, str]]:
         """Return the cautions that go with the wall and the option."""
-        return cautions(self.wall, self.option)
+        return cautions(self.wall, self.option, self.design if self.buildable else None)
 
     # Inside.
 
