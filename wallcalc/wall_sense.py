@@ -92,7 +92,9 @@ def _opening_problems(wall: Wall, outline: Outline, written: Mapping[str, str]) 
         inside = None not in (wall.length, opening.left, width)
         if None not in (wall.length, width) and width >= wall.length:
             yield Problem(
-                key, written.get(key, metres(width)), f"less than the wall's length, {metres(wall.length)}"
+                key,
+                written.get(key, metres(width)),
+                f"less than the wall's length, {metres(wall.length)}; check the unit of both",
             )
             inside = False
         elif inside and opening.left + width > wall.length:
