@@ -86,14 +86,8 @@ class RunLayer:
             return subtract(box, self.rects)
         return between(box, self.rects, self.profile.low, self.profile.high)
 
-    def _tall(self, course: Course, x: int) -> int:
-        """Height of a course at a distance from the left, 0.1 mm."""
-        if self.profile is None:
-            return course.top - course.bottom
-        return min(course.top, self.profile.high.under(x)) - max(course.bottom, self.profile.low.over(x))
-
-    def _highest(self, course: Course, left: int, right: int) -> int:
-        """Height of a board over its whole width, from its lowest to its highest edge, 0.1 mm."""
+    def _tall(self, course: Course, left: int, right: int) -> int:
+        """Height of a course between two distances from the left, from its lowest to its highest edge, 0.1 mm."""
         if self.profile is None:
             return course.top - course.bottom
         low, high = self.profile.low.least(left, right), self.profile.high.most(left, right)
@@ -324,7 +318,7 @@ class RunLayer:
             elif self.rects_in((left, course.bottom, right, course.top)):
                 sizes = [s[:2] for s in self._board(course, left, right, "", "").shapes]
             else:
-                side = (right - left, self._highest(course, left, right))
+                side = (right - left, self._tall(course, left, right))
                 sizes = [side if self.lining.lying else side[::-1]]
             if self.profile is not None and any(min(s) < self.rules.least_strip for s in sizes):
                 return None
@@ -340,7 +334,7 @@ class RunLayer:
         line = self.line_at[x]
         need = self.rules.centred(left_kind, right_kind)
         added = line.single if need <= self.thickness else line.pair
-        tall = self._tall(course, x)
+        tall = self._tall(course, x, x)
         if added is None or need > 2 * self.thickness or tall < self.rules.least_strip:
             return None
         score = int(added * self.timber_price) * CENT
@@ -365,7 +359,7 @@ class RunLayer:
         for a, b in pairwise(boards):
             left_kind, right_kind = a.kinds[0][1], b.kinds[0][0]
             need = self.rules.centred(left_kind, right_kind)
-            tall = self._tall(course, b.left)
+            tall = self._tall(course, b.left, b.left)
             joints.append((b.left, need, tall))
             if self.line_at[b.left].caution:
                 light, heavy = light + CAUTION, heavy + CAUTION

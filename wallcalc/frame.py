@@ -26,6 +26,7 @@ from wallcalc.service_holes import bored, pierced, service_notes
 from wallcalc.stud_lines import Upright
 from wallcalc.uneven_frame import check_lengths, plates_along, shaped, upright_outlines
 from wallcalc.uneven_joints import real_edges
+from wallcalc.uneven_rows import recut
 
 PREFIX = {
     "sole plate": "SP",
@@ -149,15 +150,17 @@ def build_frame(
         )
         if not services:
             return placed
-        return keep_off_services(
+        placed = keep_off_services(
             placed, wanted, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth, profile
         )
+        return placed if profile is None else recut(placed, profile)
 
     if hung is None:
         rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules, floor)
         members = _members(skeleton, clears, uprights, place(rows), rules)
     else:
         noggins, pattresses = back_rows(hung, rows, uprights, place, skeleton, rules)
+        noggins = noggins if profile is None else recut(noggins, profile)
         members = _members(skeleton, clears, uprights, noggins, rules)
         members = serve_items([*members, *pattress_members(pattresses, hung.rules)], hung)
         said = hung_notes(hung, members, said)

@@ -29,6 +29,7 @@ from wallcalc.hung_studs import StudPlan, lay_studs
 from wallcalc.joint_lines import JointLine
 from wallcalc.noggin_rows import Noggin, Row
 from wallcalc.noggin_steps import Ways, ways_of
+from wallcalc.profile import Profile
 from wallcalc.records import Clear, Member
 from wallcalc.services import closed_intervals, level_free
 from wallcalc.stud_lines import Upright
@@ -123,11 +124,26 @@ def backing_of(
     t, head, depth = skeleton.thickness, skeleton.head, skeleton.depth
     bearing = t if rules.jamb == "king and trimmer" else 0
     fixings = fixings_of(wall.hung, hung)
-    level = skeleton.profile is None  # on a plate that slopes nothing is counted on
-    loose = tuple(f for f in fixings if not (level and on_level_timber(f, clears, head, t, bearing)))
-    closed = closed_intervals(wall.services, clears, wall.height, head, t)
-    ways = ways_of(wall.services, wall.height, t, depth, rules.bore_most(depth))
+    profile = skeleton.profile
+    if profile is None:
+        loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, t, bearing))
+    else:
+        loose = tuple(f for f in fixings if not _on_uneven(f, clears, profile, t, bearing))
+    closed = closed_intervals(wall.services, clears, skeleton.height, head, t)
+    ways = ways_of(wall.services, skeleton.height, t, depth, rules.bore_most(depth))
     return Backing(hung, fixings, loose, clears, StudPlan(t, centres, rules.least_bay, closed), ways, depth)
+
+
+def _on_uneven(f: Fixing, clears: tuple[Clear, ...], profile: Profile, thickness: int, bearing: int) -> bool:
+    """Whether a fixing of an uneven wall is on a plate that follows floor or ceiling, a door head or a sill."""
+    left, right = max(f.x - f.grip, 0), min(f.x + f.grip, profile.length)
+    at_door = any(c.kind == "door" and c.left < f.x < c.right for c in clears)
+    if not at_door and f.on_level(profile.floor.most(left, right), profile.sole.least(left, right)):
+        return True
+    if f.on_level(profile.head.most(left, right), profile.under_packing.least(left, right)):
+        return True
+    low = f.y <= profile.sole.most(left, right)
+    return not low and on_level_timber(f, clears, profile.highest, thickness, bearing)
 
 
 def back_rows(

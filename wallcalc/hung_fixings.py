@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from wallcalc.given import HungItem
 from wallcalc.records import Clear, Member
 from wallcalc.stud_lines import Upright
+from wallcalc.tapers import covers, solid_at
 
 STUD, NOGGIN, PATTRESS, ANY = "stud", "noggin", "pattress", "any"
 BARE_WOOD = ("stud", "double stud", "end stud", "jamb stud", "trimmer", "short stud")
@@ -212,8 +213,8 @@ def piece_holds(fixing: Fixing, member: Member) -> bool:
     if fixing.side not in member.faces:
         return False
     if member.role in BARE_WOOD:
-        return fixing.on(member.x, member.right) and member.y <= fixing.y <= member.top
-    if not fixing.on_level(member.y, member.top):
+        return fixing.on(member.x, member.right) and covers(member, fixing.x, fixing.y)
+    if not fixing.on_level(*solid_at(member, fixing.x, fixing.grip)):
         return False
     reach = {"noggin": fixing.end, "pattress": fixing.rim}.get(member.role, 0)
     return member.x + reach <= fixing.x <= member.right - reach

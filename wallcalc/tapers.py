@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from wallcalc.geometry import Point
 from wallcalc.records import Member
+from wallcalc.sloped import sides_at
 
 PLATES = ("sole plate", "head plate")
 LEVEL = ("noggin", "pattress", "door head", "sill")
@@ -98,3 +99,43 @@ def bevels_text(member: Member) -> str:
         return ""
     _, _, lower, upper = piece(member)
     return " / ".join(" and ".join(f"{abs(b):g}" for b in ends) for ends in (lower, upper))
+
+
+def solid_at(member: Member, x: int, reach: int = 0) -> tuple[int, int]:
+    """Return between which heights a piece is solid at a distance from the left, and within a reach of it, 0.1 mm.
+
+    Outside the piece the two are alike.
+    """
+    if not member.outline:
+        return (member.y, member.top) if member.x <= x <= member.right else (0, 0)
+    places = {min(max(at, member.x), member.right) for at in (x - reach, x, x + reach)}
+    found = [sides for sides in (sides_at(member.outline, at) for at in places) if sides is not None]
+    if not found or not member.x <= x <= member.right:
+        return 0, 0
+    return max(low for low, _ in found), min(high for _, high in found)
+
+
+def stands(member: Member) -> bool:
+    """Return whether a piece stands upright: by its role where a slope makes its rectangle look otherwise."""
+    return member.role not in (*PLATES, *LEVEL) if member.outline else member.height > member.width
+
+
+def covers(member: Member, x: int, y: int) -> bool:
+    """Return whether a point is on a piece or its edge."""
+    if not member.outline:
+        return member.x <= x <= member.right and member.y <= y <= member.top
+    low, high = solid_at(member, x)
+    return low < high and low <= y <= high
+
+
+def edge_room(member: Member, x: int, y: int) -> tuple[int, int]:
+    """Return how far a point is from a piece's nearer end or side along the wall, and up or down, 0.1 mm.
+
+    In a plate on a slope up and down is square to its run.
+    """
+    across = min(x - member.x, member.right - x)
+    if not member.outline:
+        return across, min(y - member.y, member.top - y)
+    low, high = solid_at(member, x)
+    lean = _run(member)[0] if member.role in PLATES else 1.0
+    return across, int(min(y - low, high - y) * lean)

@@ -7,10 +7,17 @@ slope where it meets a plate. All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 from wallcalc.geometry import Point, Rect
 from wallcalc.profile import Profile
 from wallcalc.sloped import between
 from wallcalc.tapers import is_square
+
+if TYPE_CHECKING:
+    from wallcalc.noggin_rows import Noggin
 
 FAR = 10**7
 """Further up or down than any wall, 0.1 mm."""
@@ -48,3 +55,20 @@ def cut_to_plates(profile: Profile, rect: Rect) -> list[tuple[Rect, tuple[Point,
         (p.box, () if is_square(p.outline) else p.outline)
         for p in between(rect, (), profile.sole, profile.head)
     ]
+
+
+def recut(noggins: Sequence[Noggin], profile: Profile) -> list[Noggin]:
+    """Return noggins, placed anew or moved, cut to the plates; what lies beyond a plate is left out."""
+    found: list[Noggin] = []
+    for n in noggins:
+        pieces = cut_to_plates(profile, (n.x, n.y, n.x + n.width, n.y + n.height))
+        for i, (box, outline) in enumerate(pieces):
+            part = n.part if i == 0 else n.part + chr(ord("m") + i)
+            size = {"x": box[0], "y": box[1], "width": box[2] - box[0], "height": box[3] - box[1]}
+            found.append(replace(n, part=part, outline=outline, **size))
+    return found
+
+
+def bay_ends(profile: Profile, left: int, right: int, thickness: int) -> tuple[int, int]:
+    """Return the heights a bay counts from and to for its rows: a thickness beyond the plates' nearest places."""
+    return profile.sole.most(left, right) - thickness, profile.head.least(left, right) + thickness

@@ -50,6 +50,8 @@ def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
         if m.outline and low - near <= at <= high + near:
             begin, end = _along_joint(m, min(max(at, low + near), high - near), upright)
         if low - near <= at <= high + near and begin < last and end > first:
+            if upright and m.role in PLATES:
+                low, high = _whole_plate(m, members)
             pieces.append((low, high, begin, end))
     if not pieces:
         return 0, 0
@@ -62,6 +64,15 @@ def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
         if worst is None or min(sides) < min(worst):
             worst = sides
     return worst or (0, 0)
+
+
+def _whole_plate(plate: Member, members: tuple[Member, ...]) -> tuple[int, int]:
+    """Return both ends of the plate that a piece belongs to: where pieces meet, timber goes on behind a joint."""
+    low, high = plate.x, plate.right
+    for m in sorted((m for m in members if m.role == plate.role), key=lambda m: m.x):
+        if m.x <= high and m.right >= low:
+            low, high = min(low, m.x), max(high, m.right)
+    return low, high
 
 
 ROUNDED = 2

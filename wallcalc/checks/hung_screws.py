@@ -16,6 +16,7 @@ from wallcalc.strength.screws_ec5 import (
     withdrawal,
     yield_moment,
 )
+from wallcalc.tapers import covers, edge_room, stands
 
 if TYPE_CHECKING:
     from wallcalc.price_book import PriceBook
@@ -141,7 +142,7 @@ def holder(members: tuple[Member, ...], side: str, x: int, y: int) -> Member | N
     -------
     Member or None
     """
-    there = [m for m in members if side in m.faces and m.x <= x <= m.right and m.y <= y <= m.top]
+    there = [m for m in members if side in m.faces and covers(m, x, y)]
     return max(there, key=lambda m: (edge_distance(m, x, y), m.role == "pattress", m.mark), default=None)
 
 
@@ -159,7 +160,7 @@ def edge_distance(member: Member, x: int, y: int) -> int:
     -------
     int
     """
-    across, along = min(x - member.x, member.right - x), min(y - member.y, member.top - y)
+    across, along = edge_room(member, x, y)
     if member.role == "pattress":
         return min(across, along)
-    return across if member.height > member.width else along
+    return across if stands(member) else along
