@@ -67,8 +67,3 @@ def recut(noggins: Sequence[Noggin], profile: Profile) -> list[Noggin]:
             size = {"x": box[0], "y": box[1], "width": box[2] - box[0], "height": box[3] - box[1]}
             found.append(replace(n, part=part, outline=outline, **size))
     return found
-
-
-def bay_ends(profile: Profile, left: int, right: int, thickness: int) -> tuple[int, int]:
-    """Return the heights a bay counts from and to for its rows: a thickness beyond the plates' nearest places."""
-    return profile.sole.most(left, right) - thickness, profile.head.least(left, right) + thickness
