@@ -69,6 +69,7 @@ def design(
     prices: PriceBook | str | PathLike[str] | None = None,
     seconds: float = SECONDS,
     model: str = DEFAULT,
+    search_changes: bool = True,
 ) -> Design:
     """Return the design of a wall built to an option.
 
@@ -86,6 +87,9 @@ def design(
         Time that each cutting plan may take to be proven the cheapest.
     model : str
         Sound model, one of :data:`wallcalc.sound.MODELS`.
+    search_changes : bool
+        Whether a refusal for hung items or services names the nearest change that works, found by building the wall
+        with each (up to seconds on long walls), or only says why it cannot be built, at once.
 
     Returns
     -------
@@ -117,6 +121,8 @@ def design(
             given = fitted.given
         cut = cut_carcass(given, cutting)
     except OptionError as error:
+        if not search_changes:
+            raise
         raise OptionError(told(given, tuple(error.refusals))) from None
     screws = _screws(cut, law)
     fill, slabs = _fill(cut, choices.fill, seconds, law, book)

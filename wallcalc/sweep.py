@@ -37,7 +37,8 @@ def study(
 ) -> pd.DataFrame:
     """Return one row for each option: its keywords, cost, waste, counts, sound and checks.
 
-    Options that cannot be built stay as rows: ``buildable`` is False, ``reason`` says why, numbers are NaN.
+    Options that cannot be built stay as rows: ``buildable`` is False, ``reason`` says why, numbers are NaN. For
+    the nearest change that works ask :func:`wallcalc.design` for that option.
 
     Parameters
     ----------
@@ -93,7 +94,10 @@ def _rows(
     rows = []
     for option in options:
         try:
-            rows.append(design(wall, option, rules=law, prices=book, seconds=seconds, model=model).summary())
+            made = design(
+                wall, option, rules=law, prices=book, seconds=seconds, model=model, search_changes=False
+            )
+            rows.append(made.summary())
         except OptionError as error:
             row: dict[str, Any] = {name: getattr(option, name) for name in OPTION_FIELDS}
             row.update(dict.fromkeys(SUMMARY_COLUMNS, float("nan")))

@@ -12,7 +12,7 @@ import pytest
 
 import wallcalc as wc
 from wallcalc import carcass, cutting_stage, pipeline
-from wallcalc.given import Opening
+from wallcalc.given import MM, Opening, Service
 from wallcalc.option_grid import OPTION_FIELDS
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
@@ -147,3 +147,18 @@ def test_a_wall_that_does_not_hold_its_opening_is_no_unbuildable_option(wall):
     wrong = dataclasses.replace(wall, openings=(Opening("door", 5000, leaf=7620),))
     with pytest.raises(wc.WallError, match=r"opening\[1\]\.left"):
         wc.study(wrong, [wc.Option()])
+
+
+def test_a_study_says_why_at_once_and_a_design_looks_for_the_change_that_works(wall):
+    waste = Service("waste", "A", (20 * MM, 500 * MM), 43 * MM, 10 * MM)
+    piped = dataclasses.replace(wall, services=(waste,))
+    row = wc.study(piped, [wc.Option()]).iloc[0]
+    assert not row["buildable"]
+    assert "waste" in row["reason"]
+    with pytest.raises(wc.OptionError) as plain:
+        wc.design(piped, wc.Option(), search_changes=False)
+    with pytest.raises(wc.OptionError) as told:
+        wc.design(piped, wc.Option())
+    assert row["reason"] == str(plain.value)
+    assert [r.rule for r in told.value.refusals] == [r.rule for r in plain.value.refusals]
+    assert " mm right" in str(told.value)
