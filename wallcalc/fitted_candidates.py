@@ -57,16 +57,29 @@ def inside(lines: Iterable[int], stretch: Stretch | Span) -> list[int]:
     return [x for x in lines if low < x < high]
 
 
-def within_limit(lines: Sequence[int], runs: Sequence[Stretch], most: int) -> bool:
-    """Return whether no two neighbouring studs are further apart than the limit."""
+def keeps(lines: Sequence[int], runs: Sequence[Stretch], most: int, pitch: int, thickness: int) -> bool:
+    """Return whether neighbouring studs are no further apart than the limit, and touch or leave the least bay.
+
+    Parameters
+    ----------
+    lines : sequence of int
+        Stud middles.
+    runs : sequence of Stretch
+        From :func:`stretches`.
+    most, pitch, thickness : int
+        Most and least distance of middles, and that of studs that touch, 0.1 mm.
+    """
     for run in runs:
-        stops = [run.first, *inside(lines, run), run.last]
-        if any(b - a > most for a, b in pairwise(stops)):
+        own = inside(lines, run)
+        if any(b - a > most for a, b in pairwise([run.first, *own, run.last])):
+            return False
+        near = [b - a for a, b in pairwise([run.low, *own, run.high])] if own else []
+        if any(gap < pitch and gap != thickness for gap in near):
             return False
     return True
 
 
-def filled(kept: Iterable[int], runs: Sequence[Stretch], most: int, way: str) -> Lines:
+def filled(kept: Iterable[int], runs: Sequence[Stretch], most: int, pitch: int, way: str) -> Lines:
     """Return lines with the fewest studs added that keep every distance within the limit.
 
     Parameters
@@ -75,8 +88,8 @@ def filled(kept: Iterable[int], runs: Sequence[Stretch], most: int, way: str) ->
         Lines that stay.
     runs : sequence of Stretch
         From :func:`stretches`.
-    most : int
-        The limit, 0.1 mm.
+    most, pitch : int
+        Most and least distance between studs, 0.1 mm.
     way : str
         One of :data:`WAYS_TO_FILL`.
     """
@@ -90,8 +103,10 @@ def filled(kept: Iterable[int], runs: Sequence[Stretch], most: int, way: str) ->
             for k in range(1, count + 1):
                 if way == "even":
                     found.add(a + (b - a) * k // (count + 1))
+                elif way == "left":
+                    found.add(min(a + most * k, b - pitch * (count - k + 1)))
                 else:
-                    found.add(a + most * k if way == "left" else b - most * k)
+                    found.add(max(b - most * k, a + pitch * (count - k + 1)))
     return tuple(sorted(found))
 
 

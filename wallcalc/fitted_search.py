@@ -16,12 +16,12 @@ from wallcalc.fitted_candidates import (
     Stretch,
     filled,
     inside,
+    keeps,
     layouts,
     module_seeds,
     needed_lines,
     positions,
     stretches,
-    within_limit,
 )
 from wallcalc.fitted_terms import Terms
 from wallcalc.fitted_trial import Trial, cut_trial, rank_of, try_layout
@@ -64,7 +64,7 @@ class Search:
             cutting, seconds=min(cutting.seconds, QUICK_SECONDS), effort=min(cutting.effort, QUICK_EFFORT)
         )
         rules, t = base.rules, base.timber[0].thickness
-        self.pitch = rules.least_bay + t
+        self.pitch, self.thickness = rules.least_bay + t, t
         self.posts = fixed_uprights(base.wall.length, base.clears, t, rules.jamb)
         self.runs: list[Stretch] = stretches(base, self.posts)
         self.floors: dict[str | float, Floor | None] = {}
@@ -86,6 +86,10 @@ class Search:
     def hopeless(self, least: int) -> bool:
         """Return whether what costs at least so much cannot be cheaper than the best."""
         return self.cost is not None and least >= self.cost
+
+    def keeps(self, lines: Lines) -> bool:
+        """Return whether studs on these lines keep the largest and the least bay."""
+        return keeps(lines, self.runs, self.terms.most, self.pitch, self.thickness)
 
     def floor(self, given: CarcassInput) -> Floor | None:
         """Return the bound for layouts with the given start of the courses; None when none can be laid."""
@@ -121,7 +125,7 @@ class Search:
         if key in self.trials and not module:
             return None
         self.spent += not module
-        fits = module or within_limit(found[1], self.runs, self.terms.most)
+        fits = module or self.keeps(found[1])
         try:
             trial = try_layout(given, found[1], self.quick, found[0], fits, module, len(self.trials))
         except OptionError as error:
@@ -174,23 +178,25 @@ class Search:
         """Offer the layouts that keep the studs which boards and items of a layout need, and the fewest others."""
         needed, start = needed_lines(build_carcass(trial.given)), trial.given.course_from
         for way in WAYS_TO_FILL:
-            self.offer(filled(needed, self.runs, self.terms.most, way), start, trial.sheets)
+            self.offer(filled(needed, self.runs, self.terms.most, self.pitch, way), start, trial.sheets)
 
     def offer_neighbours(self, trial: Trial) -> None:
         """Offer the layouts one stud away: each stud left out, each moved to the places beside it."""
-        most, start = self.terms.most, trial.given.course_from
-        places = positions(replace(self.base, course_from=start), self.runs, most)
+        start = trial.given.course_from
+        places = positions(replace(self.base, course_from=start), self.runs, self.terms.most)
         for x in trial.lines:
             rest = [y for y in trial.lines if y != x]
             for way in WAYS_TO_FILL:
-                self.offer(filled(rest, self.runs, most, way), start, trial.sheets, True)
+                self.offer(
+                    filled(rest, self.runs, self.terms.most, self.pitch, way), start, trial.sheets, True
+                )
         for run, own in zip(self.runs, places, strict=True):
             for x in inside(trial.lines, run):
                 rest = [y for y in trial.lines if y != x]
                 near = sorted((y for y in own if y != x), key=lambda y: (abs(y - x), y))
                 for y in near[:2]:
                     moved = tuple(sorted((*rest, y)))
-                    if within_limit(moved, self.runs, most):
+                    if self.keeps(moved):
                         self.offer(moved, start, trial.sheets, True)
 
     def explore(self) -> None:
