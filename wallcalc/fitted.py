@@ -1,7 +1,8 @@
 """The fitted layout: stud lines, course height, joints and sheets sought together for the lowest bought cost.
 
-What is sought is the least cost of timber and boards after cutting; of equal cost the fewest cuts, then the fewest
-members. That cost is not a sum over studs, so layouts are tried whole: framed, boarded and cut as any design is.
+What is sought is the least cost of timber and boards after cutting; of layouts tried that cost the same the fewest
+cuts, then the fewest members, then (with a fill) the fewest bays that no slab holds in by friction. That cost is not a
+sum over studs, so layouts are tried whole: framed, boarded and cut as any design is.
 
 1. Every usual module from every end is tried, so that the fitted layout is never dearer than one of them.
 2. Each is refitted: the studs that its boards' joints and its hung items stand on are kept, the others are taken out
@@ -34,9 +35,9 @@ from wallcalc.records import CutPlan
 class Fitted:
     """A fitted layout.
 
-    ``given`` is the input of the first stage that makes it; ``rank`` its cost, cuts and members; ``lower_bound`` what
-    no layout in ``scope`` costs less than, cents. ``tried`` counts layouts, ``module`` is the cheapest module tried
-    (None: none can be built) and ``notes`` say in words how the two differ.
+    ``given`` is the input of the first stage that makes it; ``rank`` its cost, cuts, members and loose bays;
+    ``lower_bound`` what no layout in ``scope`` costs less than, cents. ``tried`` counts layouts, ``module`` is the
+    cheapest module tried (None: none can be built) and ``notes`` say in words how the two differ.
     """
 
     given: CarcassInput

@@ -139,8 +139,9 @@ class Search:
 
     def settle(self, trial: Trial) -> None:
         """Cut a layout exactly if it may be the best, and keep it when it is."""
-        if trial.rank is None and trial.fits and not self.hopeless(trial.least):
-            cut_trial(trial, self.quick, self.cost)
+        dearer = self.cost is not None and trial.least > self.cost
+        if trial.rank is None and trial.fits and not dearer:
+            cut_trial(trial, self.quick, self.cost, self.terms.snug)
         best = self.best
         if trial.rank is not None and (best is None or best.rank is None or trial.rank < best.rank):
             self.best = trial
@@ -278,7 +279,7 @@ class Search:
             others += not trial.module
             if self.hopeless(trial.least) or (others > FINALISTS and not trial.module):
                 continue
-            trial.rank = rank_of(cut_carcass(trial.given, self.cutting))
+            trial.rank = rank_of(cut_carcass(trial.given, self.cutting), self.terms.snug)
             if self.best is None or self.best.rank is None or trial.rank < self.best.rank:
                 self.best = trial
 

@@ -31,16 +31,19 @@ STEPS = {"metric": 100.0, "inch": 25.4}
 class Terms:
     """The most that studs may be apart, middle to middle, where that comes from, and the module's usual centres.
 
-    Lengths in 0.1 mm; centres descending, none above the limit.
+    Lengths in 0.1 mm; centres descending, none above the limit. ``snug`` are the (least, greatest) clear widths of
+    bays that slabs of the chosen fill hold in by friction: of layouts that are equal in all else the one with fewest
+    other bays is taken. Empty without a fill.
     """
 
     most: int
     source: str
     usual: tuple[int, ...]
+    snug: tuple[tuple[int, int], ...] = ()
 
 
 @lru_cache(maxsize=256)
-def terms_of(given: CarcassInput, rules: Rules, book: PriceBook) -> Terms:
+def terms_of(given: CarcassInput, rules: Rules, book: PriceBook, fill: str | None = None) -> Terms:
     """Return what a fitted layout keeps, and the modules that keep the same.
 
     The limit is the least of the rule ``frame.max_centres`` and of the table ``board_span`` for the boards against
@@ -54,7 +57,9 @@ def terms_of(given: CarcassInput, rules: Rules, book: PriceBook) -> Terms:
     rules : Rules
         The rules in force.
     book : PriceBook
-        How thick the boards are.
+        How thick the boards are, how wide the slabs.
+    fill : str or None
+        Slab product of the price book.
 
     Returns
     -------
@@ -67,7 +72,10 @@ def terms_of(given: CarcassInput, rules: Rules, book: PriceBook) -> Terms:
             if centres is not None and verdict == FAIL and round(centres * MM) < most:
                 most, source = round(centres * MM), named
     sizes = str(rules.value("catalogue.sizes"))
-    return Terms(most, source, usual_centres((*given.sheets_a, *given.sheets_b), most, STEPS[sizes]))
+    slabs = book.slabs(fill, sizes) if fill is not None else ()
+    tight, loose = rules.tenths("fill.friction_most"), rules.tenths("fill.friction_least")
+    snug = tuple(sorted({(s.width - tight, s.width - loose) for s in slabs}))
+    return Terms(most, source, usual_centres((*given.sheets_a, *given.sheets_b), most, STEPS[sizes]), snug)
 
 
 def usual_centres(sheets: Iterable[SheetStock], most: int, step: float) -> tuple[int, ...]:

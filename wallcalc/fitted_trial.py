@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wallcalc.carcass import Carcass, CarcassInput, build_carcass, carcass
+from wallcalc.checks.supports import FULL_HEIGHT_ROLES
 from wallcalc.cut_sheets import Blank, sheet_bound
 from wallcalc.cut_timber import rough_timber
 from wallcalc.cutting_stage import Cut, CuttingRules, count_cuts, cut_carcass, timber_pieces, timber_plan
 from wallcalc.fitted_candidates import Lines
-from wallcalc.records import CutPlan
+from wallcalc.records import CutPlan, Frame
 
-Rank = tuple[int, int, int]
-"""Cost of timber and boards in cents, cuts, members."""
+Rank = tuple[int, int, int, int]
+"""Cost of timber and boards in cents, cuts, members, bays that no slab of the fill holds in by friction."""
 
 
 def plans_of(cut: Cut) -> Sequence[CutPlan]:
@@ -26,9 +28,29 @@ def bought(cut: Cut) -> int:
     return sum(plan.cost for plan in plans_of(cut))
 
 
-def rank_of(cut: Cut) -> Rank:
-    """Return what layouts are compared by: cost of timber and boards, then cuts, then members."""
-    return bought(cut), count_cuts(cut), len(cut.frame.members)
+def rank_of(cut: Cut, snug: Sequence[tuple[int, int]] = ()) -> Rank:
+    """Return what layouts are compared by: cost of timber and boards, then cuts, then members, then slab fit.
+
+    Parameters
+    ----------
+    cut : Cut
+        The layout as cut.
+    snug : sequence of (int, int)
+        Least and greatest clear width of bays that slabs fill by friction, 0.1 mm; empty without a fill.
+    """
+    return bought(cut), count_cuts(cut), len(cut.frame.members), loose_bays(cut.frame, snug)
+
+
+def loose_bays(frame: Frame, snug: Sequence[tuple[int, int]]) -> int:
+    """Return how many bays between full-height uprights are of no width that slabs fill by friction."""
+    if not snug:
+        return 0
+    studs = sorted((m.x, m.right) for m in frame.members if m.role in FULL_HEIGHT_ROLES)
+    loose = 0
+    for (_, left), (right, _) in pairwise(studs):
+        if left < right and not any(left <= c.left and c.right <= right for c in frame.clears):
+            loose += not any(low <= right - left <= high for low, high in snug)
+    return loose
 
 
 def least_sheets(made: Carcass) -> int:
@@ -92,7 +114,9 @@ def try_layout(
     return Trial(given, lines, (high + low) // 2 + sheets, sheets, least, fits, module, order)
 
 
-def cut_trial(trial: Trial, cutting: CuttingRules, enough: int | None) -> None:
+def cut_trial(
+    trial: Trial, cutting: CuttingRules, enough: int | None, snug: Sequence[tuple[int, int]] = ()
+) -> None:
     """Cut a layout exactly, unless its timber shows already that it costs more than enough.
 
     Parameters
@@ -102,12 +126,14 @@ def cut_trial(trial: Trial, cutting: CuttingRules, enough: int | None) -> None:
     cutting : CuttingRules
         Kerf, trim, patience.
     enough : int or None
-        Cost in cents from which a layout is of no interest.
+        Cost in cents above which a layout is of no interest.
+    snug : sequence of (int, int)
+        As for :func:`rank_of`.
     """
     timber = timber_plan(trial.given, cutting)
     trial.least = max(trial.least, timber.lower_bound + least_sheets(carcass(trial.given)))
     if enough is not None and trial.least > enough:
         return
     cut = cut_carcass(trial.given, cutting)
-    trial.rank = rank_of(cut)
+    trial.rank = rank_of(cut, snug)
     trial.least = max(trial.least, sum(plan.lower_bound for plan in plans_of(cut)))

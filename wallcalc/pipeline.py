@@ -115,7 +115,7 @@ def design(
     given, fitted = choices.carcass, None
     try:
         if option.stud_layout == "fitted":
-            terms = terms_of(given, law, book)
+            terms = terms_of(given, law, book, choices.fill)
             given = replace(given, centres=terms.most)  # for what a module tells where none can be built
             fitted = fit(given, cutting, terms)
             given = fitted.given

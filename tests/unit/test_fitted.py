@@ -155,3 +155,18 @@ def test_the_study_has_fitted_and_module_rows():
     assert len(fitted) == 1
     cost = table["timber_cost"] + table["board_cost"]
     assert cost[fitted.index[0]] <= cost.min() + 1e-9
+
+
+def test_of_equal_layouts_the_one_that_slabs_fit_is_taken(uk, book):
+    """Loose bays counted from the members' table; they only decide between layouts equal in all else."""
+    wall, option = plain("closet"), replace(FITTED, fill="wool-75")
+    with_fill, without = wc.design(wall, option), wc.design(wall, FITTED)
+    assert bought(with_fill) == bought(without)
+    widths = [s.width / 10 for s in book.slabs("wool-75", "metric")]
+    least, most = uk.value("fill.friction_least"), uk.value("fill.friction_most")
+    studs = with_fill.members.query("role in ('end stud', 'stud', 'double stud')").sort_values("x")
+    edges = [(row.x, row.x + row.width) for row in studs.itertuples()]
+    gaps = [b - a for (_, a), (b, _) in pairwise(edges) if b > a]
+    loose = sum(not any(least <= w - gap <= most for w in widths) for gap in gaps)
+    assert with_fill.parts.fitted.rank[3] == loose
+    assert without.parts.fitted.rank[3] == 0
