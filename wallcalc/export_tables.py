@@ -132,6 +132,9 @@ def summary_rows(design: Any, extra: Iterable[tuple[str, str, object, str]] = ()
         ("wall", "length", wall.length / 10, "mm"),
         ("wall", "height", wall.height / 10, "mm"),
     ]
+    most, rise = max(h for _, h in wall.heights), max((y for _, y in wall.floor_levels), default=0)
+    rows += [("wall", "greatest height", most / 10, "mm")] if most != wall.height else []
+    rows += [("wall", "rise of the floor", rise / 10, "mm")] if rise else []
     rows += [("option", name, cell(getattr(option, name)), _unit(name)) for name in OPTION_FIELDS]
     currency = getattr(getattr(design, "prices", None), "currency", "")
     for name, unit in RESULTS:

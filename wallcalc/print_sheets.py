@@ -21,7 +21,9 @@ from wallcalc.print_cover import (
 from wallcalc.print_diagrams import draw_sheets, draw_slabs, draw_timber
 from wallcalc.print_fittings import fittings_pages, pierced_pages
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
+from wallcalc.print_slopes import sloped_boards, sloped_timber
 from wallcalc.print_text import text_width
+from wallcalc.setting_out import UPRIGHT
 
 FEET = {"m": (0.3048, "ft"), "m2": (0.3048**2, "ft2")}
 """What an order list in feet shows in place of a unit, and how many of the unit it holds."""
@@ -162,9 +164,10 @@ def _setting_out(paper: Paper, design: Any, show: Show) -> None:
         rows.append([str(mark), str(role), *cells])
     paper.table(wide, rows)
     _joists(paper, along, show)
+    level = getattr(design.frame, "profile", None) is None
     for axis, title, low, high in (
         ("x", "Upright board joints", "From left", "From right"),
-        ("y", "Heights", "From floor", "From ceiling"),
+        ("y", "Heights", "From floor" if level else "From level line", "From ceiling"),
     ):
         part = marks[(marks["axis"] == axis) & ((marks["role"] == "joint") | (axis == "y"))]
         if not len(part):
@@ -202,6 +205,8 @@ def _strip(paper: Paper, design: Any, show: Show) -> None:
     plates = members[members["role"] == "sole plate"]
     floor = float((plates["y"] + plates["height"]).max()) if len(plates) else 0.0
     uprights = members[(members["y"] == floor) & (members["height"] > members["width"])]
+    if getattr(design.frame, "profile", None) is not None:
+        uprights = members[members["role"].isin(UPRIGHT) & (members["y"] <= floor)]
     x0, y, tall = LEFT + 4, paper.y + 17, 7.0
     for r in plates.itertuples():
         paper.box(x0 + r.x * scale, y, r.width * scale, tall, fill="white")
@@ -247,6 +252,7 @@ def _timber(paper: Paper, design: Any, show: Show) -> None:
     columns = [Column("Pieces", 18, "right"), Column("Length", 30, "right", bold=True), Column("Section", 24)]
     columns += [Column("What", 34), Column("Marks", RIGHT - LEFT - 106)]
     paper.table(columns, [cells for _, cells in sorted(rows, key=lambda r: (r[0], r[1]))])
+    sloped_timber(paper, design, show)
 
 
 def _sheets(paper: Paper, design: Any, show: Show) -> None:
@@ -260,6 +266,7 @@ def _sheets(paper: Paper, design: Any, show: Show) -> None:
     )
     boards = {b.mark: b for b in design.frame.boards}
     draw_sheets(paper, design.sheet_cuts.itertuples(), boards, show)
+    sloped_boards(paper, design, show)
 
 
 def _fill(paper: Paper, design: Any, show: Show) -> None:

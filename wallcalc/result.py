@@ -135,7 +135,7 @@ class Design:
     @cached_property
     def timber_cuts(self) -> pd.DataFrame:
         """Every bought length of timber and what is cut from it."""
-        return tables.timber_cuts(self.parts.cut.timber)
+        return tables.timber_cuts(self.parts.cut.timber, self.frame.members)
 
     @cached_property
     def sheet_cuts(self) -> pd.DataFrame:

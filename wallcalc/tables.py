@@ -204,15 +204,19 @@ def fill(records: Sequence[SlabPiece]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def timber_cuts(plan: CutPlan) -> pd.DataFrame:
-    """Return the table of bought timber, one length a row, marked T1, T2, ..."""
+def timber_cuts(plan: CutPlan, members: Sequence[Member] = ()) -> pd.DataFrame:
+    """Return the table of bought timber, one length a row, marked T1, T2, ...
+
+    ``tapers`` tells of the pieces cut to a slope (mark, long point, shorter side, bevels as in :func:`members`).
+    """
     columns = [
-        "bought", "stock", "section", "stock_length", "cuts", "offcut", "kerf_loss",
+        "bought", "stock", "section", "stock_length", "cuts", "offcut", "kerf_loss", "tapers",
     ]  # fmt: skip
+    sloped = {m.mark: (m.mark, _mm(m.length), _mm(piece(m)[1]), bevels_text(m)) for m in members if m.outline}
     rows = [
         (
             f"T{i}", bar.code, bar.section, _mm(bar.length), [(mark, _mm(n)) for mark, n in bar.cuts],
-            _mm(bar.offcut), _mm(bar.kerf_loss),
+            _mm(bar.offcut), _mm(bar.kerf_loss), [sloped[mark] for mark, _ in bar.cuts if mark in sloped],
         )
         for i, bar in enumerate(plan.uses, start=1)
     ]  # fmt: skip

@@ -1,0 +1,95 @@
+"""Printed tables of what is cut to a slope: long and short points of timber, corners of boards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from wallcalc.print_page import LEFT, RIGHT, Column, Paper
+from wallcalc.tapers import bevels_text, piece, stands
+
+Show = Callable[[float], str]
+
+
+def sloped_timber(paper: Paper, design: Any, show: Show) -> None:
+    """Put the table of timber cut to a slope: from the longest point, the shorter side, degrees off square.
+
+    Parameters
+    ----------
+    paper : Paper
+        Where to write.
+    design : Design
+        ``frame`` is read; nothing is put where no piece is cut to a slope.
+    show : callable
+        Turns mm into text.
+    """
+    pieces = [m for m in getattr(design.frame, "members", ()) if m.outline]
+    if not pieces:
+        return
+    paper.heading2("Pieces cut to a slope")
+    paper.paragraph(
+        "Cut from the bar by the long point, tip to tip. Bevels in degrees off a square cut: the lower end before the "
+        "upper of uprights, the left before the right of plates and noggins; L or R says towards which side, seen from "
+        "side A, the cut leaves the piece longer.",
+        8.5,
+    )
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for m in pieces:
+        long, short, low, high = piece(m)
+        cuts = " / ".join(
+            " and ".join(_cut(b, end, stands(m)) for b in ends) for end, ends in ((0, low), (1, high))
+        )
+        key = (m.role, show(long / 10), show(short / 10), cuts if bevels_text(m) else "square")
+        groups.setdefault(key, []).append(m.mark)
+    columns = [
+        Column("Marks", RIGHT - LEFT - 144, bold=True),
+        Column("What", 34),
+        Column("Long point", 32, "right"),
+    ]
+    columns += [Column("Short side", 32, "right"), Column("Bevels", 46)]
+    paper.table(columns, [[", ".join(marks), *key] for key, marks in groups.items()])
+
+
+def _cut(bevel: float, end: int, upright: bool) -> str:
+    """Return a bevel as text: degrees, and the side on which an upright is longer at that end."""
+    if bevel == 0:
+        return "0"
+    if not upright:
+        return f"{abs(bevel):g}"
+    right = (bevel > 0) == bool(
+        end
+    )  # an upper end that rises to the right, a lower one that falls to the right
+    return f"{abs(bevel):g} {'R' if right else 'L'}"
+
+
+def sloped_boards(paper: Paper, design: Any, show: Show) -> None:
+    """Put the table of boards cut to a slope: their corners from the lower left corner of the blank.
+
+    Parameters
+    ----------
+    paper : Paper
+        Where to write.
+    design : Design
+        ``frame`` is read; nothing is put where no board is cut to a slope.
+    show : callable
+        Turns mm into text.
+    """
+    rows = []
+    for b in getattr(design.frame, "boards", ()):
+        sides = zip(b.outline, [*b.outline[1:], b.outline[0]], strict=True)
+        if all(p[0] == q[0] or p[1] == q[1] for p, q in sides):
+            continue
+        face = [((x - b.x if b.side == "A" else b.right - x) / 10, (y - b.y) / 10) for x, y in b.outline]
+        corners = "; ".join(f"{show(x)}, {show(y)}" for x, y in face)
+        rows.append([b.mark, f"{show(b.width / 10)} x {show(b.height / 10)}", corners])
+    if not rows:
+        return
+    paper.heading2("Boards cut to a slope")
+    paper.paragraph(
+        "Each board as it stands on the wall, seen from its face. Corners from the lower left corner of the blank: to "
+        "the right, up.",
+        8.5,
+    )
+    columns = [Column("Board", 20, bold=True), Column("Blank, wide x high", 46)]
+    columns += [Column("Corners: right, up", RIGHT - LEFT - 66)]
+    paper.table(columns, rows)
