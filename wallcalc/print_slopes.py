@@ -80,6 +80,10 @@ def sloped_boards(paper: Paper, design: Any, show: Show) -> None:
         if all(p[0] == q[0] or p[1] == q[1] for p, q in sides):
             continue
         face = [((x - b.x if b.side == "A" else b.right - x) / 10, (y - b.y) / 10) for x, y in b.outline]
+        if b.side == "B":
+            face.reverse()
+        first = face.index(min(face, key=lambda c: (c[1], c[0])))
+        face = face[first:] + face[:first]
         corners = "; ".join(f"{show(x)}, {show(y)}" for x, y in face)
         rows.append([b.mark, f"{show(b.width / 10)} x {show(b.height / 10)}", corners])
     if not rows:

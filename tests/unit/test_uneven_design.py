@@ -201,3 +201,51 @@ def test_a_stud_under_a_ridge_has_two_cuts():
     assert (long, short, bottom) == (1190, 1000, (0.0,))
     assert sorted(top) == [-45.0, 45.0]
     assert bevels_text(stud) == "0 / 45 and 45"
+
+
+def printed(design):
+    """What the printed tables of sloped pieces hold, row by row."""
+    from wallcalc.print_slopes import sloped_boards, sloped_timber
+
+    class Paper:
+        def __init__(self):
+            self.rows = []
+
+        def heading2(self, text):
+            self.rows.append([text])
+
+        def paragraph(self, text, size):
+            pass
+
+        def table(self, columns, rows):
+            assert all(len(row) == len(columns) for row in rows)
+            self.rows += rows
+
+    paper = Paper()
+    sloped_timber(paper, design, "{:g}".format)
+    sloped_boards(paper, design, "{:g}".format)
+    return paper.rows
+
+
+def test_the_printed_cut_list_tells_long_and_short_points_and_corners(half_slope):
+    rows = {row[0]: row for row in printed(half_slope)}
+    stud = next(m for m in half_slope.frame.members if m.role == "stud" and m.outline)
+    row = next(r for key, r in rows.items() if stud.mark in key.split(", "))
+    assert row[1:] == ["stud", f"{stud.length / 10:g}", f"{piece(stud)[1] / 10:g}", "0 / 26.6 R"]
+    board = next(
+        b for b in half_slope.frame.boards if b.side == "B" and len(b.outline) > 3 and b.mark in rows
+    )
+    corners = [tuple(map(float, c.split(", "))) for c in rows[board.mark][2].split("; ")]
+    assert min(x for x, _ in corners) == min(y for _, y in corners) == 0
+    assert max(x for x, _ in corners) == board.width / 10
+    # side B is seen from its own room: the ceiling falls to the right there, and the corners run anticlockwise
+    twice = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, [*corners[1:], corners[0]], strict=True))
+    assert twice == pytest.approx(board.area2 / 100)
+    highest = max(corners, key=lambda c: c[1])
+    assert highest[0] < max(x for x, _ in corners)
+
+
+def test_a_level_wall_prints_no_table_of_slopes():
+    design = wc.design(Wall("level", 24_000, ((0, 24_000),)), wc.Option(), model="closed form")
+    assert printed(design) == []
+    assert all(t == [] for t in design.timber_cuts["tapers"])
