@@ -12,6 +12,7 @@ from wallcalc.lesson.edges_picture import EdgesPicture, edges_alt
 from wallcalc.lesson.step import Guess, Knob, Shown, weigh
 from wallcalc.lesson.trade import LEAST_CENTRES, MOST_CENTRES, Trade, mm, stud_size, trade
 
+INCH = 254
 JOINTS = 8
 """Upright joints that the step looks at."""
 ON, NEAR, AIR = "on timber", "too near the timber's edge", "in the air"
@@ -141,9 +142,8 @@ class EdgesStep:
         """Return the finding in words."""
         on, near = (sum(e.found == what for e in edges) for what in (ON, NEAR))
         air = len(edges) - on - near
-        all_at = " or ".join(
-            f"{c / MM:g} mm ({n} bays to a sheet)" for n, c in sorted(self.fits[width], key=lambda f: f[1])
-        )
+        listed = sorted(self.fits[width], key=lambda fit: fit[1])
+        all_at = " or ".join(f"{_said(c)} ({n} bays to a sheet)" for n, c in listed)
         said = f"{on} of {len(edges)} joints have timber behind both boards"
         if near:
             said += f", {near} have some but too little for the screws"
@@ -153,3 +153,8 @@ class EdgesStep:
             + f"With this sheet every joint lands at {all_at or 'no centres in this range'}"
             + (", and nowhere else." if self.need >= self.stud else ".")
         )
+
+
+def _said(centres: int) -> str:
+    """Return centres in mm, and in inches where they are whole inches."""
+    return f"{centres / MM:g} mm" + (f", {centres // INCH} in" if centres % INCH == 0 else "")

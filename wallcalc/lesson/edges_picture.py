@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from matplotlib.collections import PolyCollection
 from matplotlib.patches import Rectangle
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look, sized
 from wallcalc.given import MM
 from wallcalc.lesson.kept import Kept
+from wallcalc.lesson.plan_strip import PlanStrip
 
 SIZE = (900, 470)
 CLOSE = 90.0
@@ -42,23 +42,9 @@ class EdgesPicture:
         self.kept = Kept(*SIZE)
         self.figure, moves = self.kept.figure, self.kept.moves
         with look():
-            self.plan = self.figure.add_axes((0.02, 0.715, 0.96, 0.225))
-            self.plan.set_axis_off()
-            self.plan.set_title(
-                "From above: studs, and the boards of one side", fontproperties=sized(9.5, True)
-            )
-            self._studs = moves(
-                self.plan.add_collection(
-                    PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
-                    autolim=False,
-                )
-            )
-            self._boards = moves(
-                self.plan.add_collection(
-                    PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9),
-                    autolim=False,
-                )
-            )
+            title = "From above: studs, and the boards of one side"
+            self.strip = PlanStrip(self.kept, (0.02, 0.715, 0.96, 0.225), title, self.stud)
+            self.plan = self.strip.ax
             self._flags: list[Any] = []
             self._close: list[dict[str, Any]] = []
             for k in range(8):
@@ -93,8 +79,8 @@ class EdgesPicture:
             Rectangle((0, -45), self.stud, 60, facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE)
         )
         ends = [
-            ax.add_patch(Rectangle((x, 15), CLOSE - 1, 12.5, edgecolor=style.INK, linewidth=0.9))
-            for x in (-CLOSE, 1)
+            ax.add_patch(Rectangle((x, 15), CLOSE - 2.5, 12.5, edgecolor=style.INK, linewidth=0.9))
+            for x in (-CLOSE, 2.5)
         ]
         word = ax.text(0, -51, "", ha="center", va="bottom", fontproperties=sized(7.6, True),
                        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6})  # fmt: skip
@@ -124,9 +110,8 @@ class EdgesPicture:
             self.plan.set_ylim(-20, 210)
             count = int(reach / step) + 2
             xs = [0.0, *(k * step - half for k in range(1, count))]
-            self._studs.set_verts([box(x, 0, self.stud, 89) for x in xs if x < reach + 60], closed=True)
-            wide = edges[0].at / MM
-            self._boards.set_verts([box(k * wide + 3, 92, wide - 6, 26) for k in range(5)], closed=True)
+            lefts = [x for x in xs if x < reach + 60]
+            self.strip.set(lefts, 89, edges[0].at / MM, len(edges) // 2 + 1, (92, 26, 6))
             for k, (edge, flag, close) in enumerate(zip(edges, self._flags, self._close, strict=True)):
                 colour, hatch, word, dark = STATES[edge.found]
                 flag.set_position((edge.at / MM, 126))
@@ -156,8 +141,3 @@ def edges_alt(edges: Sequence[Any], centres: int, width: int) -> str:
         "land on "
         f"timber. {told}."
     )
-
-
-def box(x: float, y: float, w: float, h: float) -> list[tuple[float, float]]:
-    """Return the corners of a rectangle."""
-    return [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from matplotlib.collections import PolyCollection
-
 from wallcalc.draw import style
 from wallcalc.draw.style import look, sized
 from wallcalc.given import MM
-from wallcalc.lesson.edges_picture import STATES, box
+from wallcalc.lesson.edges_picture import STATES
 from wallcalc.lesson.kept import Kept
+from wallcalc.lesson.plan_strip import PlanStrip
 
 SIZE = (900, 400)
 
@@ -30,24 +29,9 @@ class MarksPicture:
         self.kept = Kept(*SIZE)
         self.figure, moves = self.kept.figure, self.kept.moves
         with look():
-            self.plan = self.figure.add_axes((0.02, 0.69, 0.96, 0.22))
-            self.plan.set_axis_off()
-            self.plan.set_title(
-                "From above: boards, their joints (arrows), and the studs as they were set",
-                fontproperties=sized(9.5, True),
-            )
-            self._studs = moves(
-                self.plan.add_collection(
-                    PolyCollection([], facecolor=style.TIMBER, edgecolor=style.TIMBER_EDGE, linewidth=0.7),
-                    autolim=False,
-                )
-            )
-            self._boards = moves(
-                self.plan.add_collection(
-                    PolyCollection([], facecolor=style.BOARD, edgecolor=style.INK, linewidth=0.9),
-                    autolim=False,
-                )
-            )
+            title = "From above: boards, their joints (arrows), and the studs as they were set"
+            self.strip = PlanStrip(self.kept, (0.02, 0.69, 0.96, 0.22), title, self.stud)
+            self.plan = self.strip.ax
             self._meant = moves(
                 self.plan.plot([], [], linestyle="none", marker="v", color=style.PLUM, markersize=6)[0]
             )
@@ -73,20 +57,11 @@ class MarksPicture:
     def show(self, found: Sequence[Any], middles: Sequence[int], alt: str) -> str:
         """Return the picture for the landings and all stud middles (0.1 mm)."""
         end = found[-1].joint / MM
-        wide = found[0].joint / MM
         with look():
             self.plan.set_xlim(-80, end + 700)
             self.plan.set_ylim(-30, 330)
-            self._studs.set_verts(
-                [
-                    box(0, 0, self.stud, 150),
-                    *(box(m / MM - self.stud / 2, 0, self.stud, 150) for m in middles),
-                ],
-                closed=True,
-            )
-            self._boards.set_verts(
-                [box(k * wide + 4, 158, wide - 8, 45) for k in range(len(found))], closed=True
-            )
+            lefts = [0.0, *(m / MM - self.stud / 2 for m in middles)]
+            self.strip.set(lefts, 150, found[0].joint / MM, len(found), (158, 45, 8))
             self._meant.set_data([f.joint / MM for f in found], [248] * len(found))
             most = max(abs(f.off) for f in found) / MM
             limits = (-1.6 * self.stud / 2, max(1.25 * most, 1.6 * self.stud))
