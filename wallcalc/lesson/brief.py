@@ -177,15 +177,17 @@ def _draw(rng: Random, using: Trade, seed: int) -> Brief | None:
         layers_a=rng.choice(LAYERS),
         layers_b=rng.choice(LAYERS),
     )
-    start = Option(stud_centres=using.offers.usual[-1])
+    starts = [Option(stud_centres=c) for c in reversed(using.offers.usual)]
     made = built(using, wall, way)
     if isinstance(made, ValueError) or MEASURES["fails"][0](made):
         return None
-    found = Brief(seed, wall, _wishes(made, wall, using), way, start)
+    found = Brief(seed, wall, _wishes(made, wall, using), way, starts[0])
     good = judge(using, found, way)
-    first = judge(using, found, start)
-    solved = not isinstance(first, str) and all(v.met for v in first)
-    return None if isinstance(good, str) or not all(v.met for v in good) or solved else found
+    if isinstance(good, str) or not all(v.met for v in good):
+        return None
+    firsts = (judge(using, found, option) for option in starts)
+    solved = any(not isinstance(first, str) and all(v.met for v in first) for first in firsts)
+    return None if solved else found  # centres alone are not to be the whole answer
 
 
 def _wishes(made: Any, wall: Wall, using: Trade) -> tuple[Wish, ...]:

@@ -68,9 +68,10 @@ class BriefStep:
                 f"You guessed {guess:g} mm: with everything else left as it is that cannot be built: {found}"
             )
         met = sum(v.met for v in found)
+        more = "Now change the wall until all are met." if met < len(found) else "That is all of them."
         return (
             f"You guessed {guess:g} mm: with upright boards, one layer a side and an empty cavity that meets {met} of "
-            f"{len(found)} wishes. Now change the wall until all are met."
+            f"{len(found)} wishes. {more}"
         )
 
     def verdicts(self, values: dict[str, Any]) -> tuple[Verdict, ...] | str:

@@ -19,6 +19,7 @@ STYLE = """
   padding:4px 10px;
   font-size:13px; max-width:100%; }
 .wallcalc-lesson .widget-html, .wallcalc-lesson .jupyter-widget-html { min-height:0; }
+.wallcalc-lesson .wallcalc-status:empty { min-height:0; }
 .wallcalc-lesson .widget-text { max-width:100%; }
 .wallcalc-lesson .widget-text input { min-width:84px; }
 </style>
