@@ -11,7 +11,8 @@ sum over studs, so layouts are tried whole: framed, boarded and cut as any desig
 4. Where few layouts over a stated set of places could still be cheaper, all of them are tried: that is the proof.
 
 A layout is tried only while what it must cost at the least (:mod:`wallcalc.fitted_bound`) is below the best so far.
-Effort is counted in layouts, not timed, so the same wall gives the same layout everywhere.
+Effort is counted in layouts, not timed, so the same wall gives the same layout everywhere unless the clock cuts a
+sheet plan short.
 """
 
 from __future__ import annotations
