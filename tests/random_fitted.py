@@ -39,7 +39,9 @@ def fitted_case(seed: int) -> tuple[wc.Wall, wc.Option, wc.Rules]:
     """Return a wall with hung items, services or both, an option with the fitted layout, and rules."""
     wall, option, law = random_case(seed)
     if seed % 3 != 1:
-        wall = replace(wall, hung=hung_case(seed)[0].hung)
+        under = wall.height - 1200  # below the head plate: what a plate holds is not the layout's matter
+        items = hung_case(seed)[0].hung
+        wall = replace(wall, hung=tuple(h for h in items if all(y + h.pad < under for _, y in h.fixings)))
     if seed % 3 != 2:
         wall = replace(wall, services=random_service_case(seed)[0].services)
     return wall, replace(option, stud_layout="fitted"), law
