@@ -140,7 +140,9 @@ def test_a_list_of_choices_is_moved_by_keyboard(page):
     other.focus()
     page.keyboard.press("Enter")
     page.wait_for_function("e => e.textContent.startsWith('✓')", arg=other.element_handle())
-    assert panel.locator("img").get_attribute("src") != before
+    page.wait_for_function(
+        "([panel, src]) => panel.querySelector('img').src !== src", arg=[panel.element_handle(), before]
+    )
 
 
 def test_nothing_is_clipped_outside_or_overlapping(page):

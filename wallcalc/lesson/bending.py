@@ -177,7 +177,7 @@ class BendingStep:
             f"mm{allowed} and the "
             f"strip of board between two studs {board.most:.1f} mm, at {centres:g} mm centres.{rule} One strip of "
             "board "
-            f"{LEAN_STRIP:.0f} mm high is taken to carry it all; a whole board gives less, but in the same "
-            "proportion. "
+            f"{LEAN_STRIP:.0f} mm high is taken to carry it all; a whole board shares the push and "
+            "gives less. "
             f"Load: {case.source}, {case.status}."
         )
