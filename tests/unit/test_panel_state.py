@@ -127,7 +127,10 @@ def test_a_wall_that_cannot_be_built_is_refused_clearly(state, tmp_path):
 
 
 def test_a_wall_under_a_roof_is_shown(state):
+    from wallcalc.panel.page import title
+
     assert state.choose_wall("sloping_ceiling.toml")
+    assert "1450 to 2350 mm high" in title(state)
     assert state.design is not None
     assert state.last_error is None
     assert state.choose_wall("closet.toml")

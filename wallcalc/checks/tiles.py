@@ -63,7 +63,8 @@ def _behind_tiles(facts: Facts, side: str) -> Iterator[CheckRow]:
                    float(rule.value), "mm", "a thinner board bends and the tiles crack", rule.source, rule.status,
                    under=CAUTION)  # fmt: skip
     rule = rules.rule("tile.height_most")
-    yield at_most("tiled wall height", f"side {side}", "height of wall", facts.wall.height / MM,
+    yield at_most("tiled wall height", f"side {side}", "height of wall",
+                  max(h for _, h in facts.wall.heights) / MM,
                   rules.tenths("tile.height_most") / MM, "mm", "a taller tiled wall wants an engineer's eye",
                   rule.source, rule.status, over=CAUTION)  # fmt: skip
     spacing = max((b.spacing for b in facts.bays if not b.over_opening), default=0) / MM

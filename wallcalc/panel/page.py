@@ -94,8 +94,10 @@ def title(state: Any) -> str:
     rooms = [
         f"side {side}: {room.name or room.use}" for side, room in (("A", wall.room_a), ("B", wall.room_b))
     ]
+    least, most = wall.height / 10, max(h for _, h in wall.heights) / 10
+    high = f"{least:g}" if least == most else f"{least:g} to {most:g}"
     text = (
-        f"{wall.length / 10:g} mm long, {wall.height / 10:g} mm high, {', '.join(rooms)}; "
+        f"{wall.length / 10:g} mm long, {high} mm high, {', '.join(rooms)}; "
         f"trade rules: {state.rules.title or state.rules.name}; prices: {state.prices_from}"
     )
     return f"<h2>{html.escape(wall.name)}</h2><div>{html.escape(text)}</div>"
