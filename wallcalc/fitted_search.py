@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heappop, heappush
 
-from wallcalc.carcass import CarcassInput, build_carcass, linings_of, stand
+from wallcalc.carcass import CarcassInput, build_carcass, carcass, linings_of, stand
 from wallcalc.cutting_stage import CuttingRules, cut_carcass
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.fitted_bound import Floor
@@ -72,7 +72,7 @@ class Search:
         self.far: list[tuple[int, int, CarcassInput]] = []
         self.near: list[tuple[int, int, CarcassInput]] = []
         self.serial = 0
-        self.refused: list[tuple[Refusal, ...]] = []
+        self.refused: list[tuple[int, tuple[Refusal, ...], CarcassInput]] = []
         self.best: Trial | None = None
         self.spent = 0
 
@@ -99,7 +99,7 @@ class Search:
                 base = replace(self.base, course_from=start)
                 self.floors[start] = Floor(base, self.quick, self.posts)
             except OptionError as error:
-                self.refused.append(error.refusals)
+                self.refused.append((2, tuple(error.refusals), given))
                 self.floors[start] = None
         return self.floors[start]
 
@@ -111,7 +111,7 @@ class Search:
         try:
             _, studs = stand(given)
         except OptionError as error:
-            self.refused.append(error.refusals)
+            self.refused.append((1, tuple(error.refusals), given))
             return None
         lines = tuple(sorted(u.line for u in studs))
         return floor.cost(lines), lines
@@ -129,7 +129,7 @@ class Search:
         try:
             trial = try_layout(given, found[1], self.quick, found[0], fits, module, len(self.trials))
         except OptionError as error:
-            self.refused.append(error.refusals)
+            self.refused.append((0, tuple(error.refusals), given))
             self.trials.setdefault(key, None)
             return None
         self.trials[(*key, module) if key in self.trials else key] = trial
@@ -293,5 +293,12 @@ class Search:
         return min(floor.least() for floor in self.floors.values() if floor is not None)
 
     def reasons(self) -> Iterable[Refusal]:
-        """Return why the attempt that came furthest cannot be built."""
-        return min(self.refused, key=len, default=())
+        """Return why the attempt that came furthest cannot be built, with the nearest changes that help."""
+        if not self.refused:
+            return ()
+        _, refusals, given = min(self.refused, key=lambda item: (item[0], len(item[1])))
+        try:
+            carcass(given)
+        except OptionError as error:
+            return error.refusals
+        return refusals

@@ -15,6 +15,7 @@ from wallcalc.choices import resolve
 from wallcalc.cutting_stage import cut_carcass, timber_plan
 from wallcalc.fitted import fit
 from wallcalc.fitted_terms import terms_of, usual_centres
+from wallcalc.given import Service
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 ORIENTATIONS = ("vertical", "horizontal")
@@ -170,3 +171,17 @@ def test_of_equal_layouts_the_one_that_slabs_fit_is_taken(uk, book):
     loose = sum(not any(least <= w - gap <= most for w in widths) for gap in gaps)
     assert with_fill.parts.fitted.rank[3] == loose
     assert without.parts.fitted.rank[3] == 0
+
+
+def test_refused_for_a_service_with_a_move_that_works(uk, book):
+    """A duct as wide as the largest bay lets no noggin pass: told as for a module, with what would help."""
+    wall = wc.Wall(
+        name="riser",
+        length=12_000,
+        heights=((0, 24_000),),
+        services=(Service("duct", "A", (6000, 12_000), 5200, 100, "other", goes="down"),),
+    )
+    with pytest.raises(wc.OptionError) as told:
+        wc.design(wall, FITTED)
+    assert all(r.nearest_change.strip() for r in told.value.refusals)
+    assert "duct" in str(told.value)
