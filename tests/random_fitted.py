@@ -17,7 +17,7 @@ from wallcalc.errors import OptionError
 from wallcalc.fitted_terms import Terms, terms_of
 from wallcalc.pipeline import EFFORT
 
-LONGEST = 33_000
+LONGEST = 30_000
 SECONDS = 0.01
 
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 DIVISIONS = (2, 3, 4)
 """Bays that a sheet's width is divided into by the usual stud centres."""
 LONG_DIVISION = 5
-"""Bays that the length of the shortest sheet of the commonest width is divided into (480 mm, 19.2 in)."""
+"""Bays that the lengths of the sheets of the commonest width are divided into (480 and 540 mm, 19.2 in)."""
 STEPS = {"metric": 100.0, "inch": 25.4}
 """Usual centres are whole multiples of 10 mm or of a tenth of an inch, in 0.1 mm."""
 
@@ -84,8 +84,7 @@ def usual_centres(sheets: Iterable[SheetStock], most: int, step: float) -> tuple
     Parameters
     ----------
     sheets : iterable of SheetStock
-        The sheets on sale: widths are divided by 2, 3 and 4, the length of the shortest sheet of the commonest width
-        by 5.
+        The sheets on sale: widths are divided by 2, 3 and 4, the lengths of those of the commonest width by 5.
     most : int
         Most centres that the rules allow, 0.1 mm.
     step : float
@@ -95,7 +94,7 @@ def usual_centres(sheets: Iterable[SheetStock], most: int, step: float) -> tuple
     widths = Counter(width for width, _ in sizes)
     common = max(widths, key=lambda w: (widths[w], w))
     wanted = [width / d for width in widths for d in DIVISIONS]
-    wanted.append(min(length for width, length in sizes if width == common) / LONG_DIVISION)
+    wanted += [length / LONG_DIVISION for width, length in sizes if width == common]
     whole = [c for c in wanted if abs(c / step - round(c / step)) < 1e-6]
     found = {most, *(round(c) for c in whole if LEAST_CENTRES * MM <= c <= most)}
     return tuple(sorted(found, reverse=True))
