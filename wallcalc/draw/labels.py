@@ -11,6 +11,7 @@ from matplotlib.collections import LineCollection, PolyCollection
 from matplotlib.text import Text
 
 from wallcalc.draw import style
+from wallcalc.draw.stamped_text import StampedText
 from wallcalc.draw.style import look
 from wallcalc.print_text import text_width
 
@@ -109,7 +110,10 @@ class Labels:
         settings.update(how)
         if self._used == len(self._texts):
             with look():
-                self._texts.append(self.ax.text(0, 0, "", clip_on=False, linespacing=1.25, zorder=6))
+                made = StampedText(1.25, zorder=6)
+                self.ax.add_artist(made)
+                made.set_clip_path(None)
+                self._texts.append(made)
         item = self._texts[self._used]
         self._used += 1
         item.set_visible(True)

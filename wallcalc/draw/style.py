@@ -86,8 +86,9 @@ def letters(bold: bool = False) -> font_manager.FontProperties:
     return font_manager.FontProperties(family="sans-serif", fname=font_manager.findfont(wanted))
 
 
+@cache
 def sized(size: float, bold: bool = False) -> font_manager.FontProperties:
-    """Return the letters at a size in points."""
+    """Return the letters at a size in points; artists take a copy."""
     found = letters(bold).copy()
     found.set_size(size)
     return found
