@@ -98,3 +98,22 @@ def test_a_move_made_while_a_slow_option_is_in_work_wins(tmp_path):
     assert not state.settle(job, job.run())
     assert state.design is shown
     assert state.choose(stud_layout="fitted"), "what was worked out meanwhile is kept"
+
+
+def test_going_back_to_a_wall_whose_layouts_are_known_says_no_longer_that_they_are_in_work(tmp_path):
+    async def scene():
+        panel = StudyPanel("closet.toml", own_walls=tmp_path, exports=tmp_path)
+        panel.folds["layouts"].turn(True)
+        while panel.layouts.work.found is None:
+            await asyncio.sleep(0.05)
+        panel.layouts.refresh()
+        assert "<progress" not in panel.layouts.said.value
+        before = panel.layouts.picture.value
+        panel.act(lambda: panel.state.choose_wall("worked_wall.toml"))
+        assert "<progress" in panel.layouts.said.value
+        assert panel.layouts.picture.value == before, "the old picture stays until the new one is there"
+        panel.act(panel.state.undo)
+        assert "<progress" not in panel.layouts.said.value
+        panel._background._task.cancel()
+
+    asyncio.run(scene())

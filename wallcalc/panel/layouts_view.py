@@ -49,6 +49,7 @@ class LayoutsView(w.VBox):
         if found is None:
             bar = '<progress aria-label="layouts in work"></progress>'
             self.said.value = f'<div class="wallcalc-changed" role="status">{WORKING} {bar}</div>'
+            self._shown = None
             return
         if self._shown is found:
             return
