@@ -53,3 +53,18 @@ def test_no_label_is_clipped(page) -> None:
         ".filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)"
     )
     assert clipped == []
+
+
+def test_keys_pressed_in_a_drop_down_are_its_own(page) -> None:
+    cells = page.locator(".jp-Notebook .jp-Cell").count()
+    section = page.locator(".wallcalc-panel").get_by_label("stud section, mm")
+    section.select_option("38x63")
+    section.focus()
+    page.keyboard.press("ArrowDown")
+    page.wait_for_function(
+        "() => document.querySelector('.wallcalc-panel select').selectedOptions[0].textContent === '38x89'"
+    )
+    for key in ("x", "a", "b", "d", "d"):
+        page.keyboard.press(key)
+    assert page.evaluate("document.activeElement.tagName") == "SELECT"
+    assert page.locator(".jp-Notebook .jp-Cell").count() == cells

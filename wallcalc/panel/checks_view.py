@@ -13,10 +13,11 @@ from wallcalc.option_grid import SECTIONS
 from wallcalc.panel import page
 from wallcalc.panel.checks_state import LEAST_HEIGHT, LEAST_LOAD, MOST_HEIGHT, MOST_LOAD, ChecksState
 from wallcalc.panel.controls import FULL, WIDE, dropdown
+from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.messages import Message
 
 
-class ChecksPanel(w.VBox):
+class ChecksPanel(OwnKeys, w.VBox):
     """The panel on a wall's checks; put it last in a cell to see it.
 
     Parameters
