@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as w
 
 from wallcalc.panel import page
+from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.state import Message
 
 STYLE = """
@@ -26,7 +27,7 @@ STYLE = """
 """
 
 
-class LessonBox(w.VBox):
+class LessonBox(OwnKeys, w.VBox):
     """A panel of the lesson.
 
     Parameters

@@ -22,6 +22,7 @@ from wallcalc.panel.details_view import DetailsView
 from wallcalc.panel.files_view import FilesView
 from wallcalc.panel.fold import Fold
 from wallcalc.panel.kept_view import KeptView
+from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.layouts_view import LayoutsView
 from wallcalc.panel.messages import Message
 from wallcalc.panel.state import StudyState
@@ -38,7 +39,7 @@ LONG_WALL = 1.9
 """A wall is long from this many times its height."""
 
 
-class StudyPanel(w.VBox):
+class StudyPanel(OwnKeys, w.VBox):
     """The panel on a wall; put it last in a cell to see it.
 
     Parameters
