@@ -88,7 +88,8 @@ def page(request, lab: Lab, chromium):
 def _shot(page, name: str, selector: str | None = None) -> None:
     SHOTS.mkdir(exist_ok=True)
     if selector:
-        page.locator(selector).first.scroll_into_view_if_needed()
+        page.wait_for_timeout(300)  # tables are replaced whole: let the last one arrive
+        page.locator(selector).first.evaluate("e => e.scrollIntoView({block: 'center'})")
         page.wait_for_timeout(200)
     page.screenshot(path=SHOTS / f"{name}_{page.wallcalc_name}.png")
 

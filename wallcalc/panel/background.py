@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 BREATH = 0.004
@@ -21,8 +21,9 @@ class Background:
     ----------
     step : callable
         Does a little work; returns whether more is left.
-    report : callable
-        Called now and then, and when the work is done, with True at the end.
+    report : callable, or several
+        Called now and then, and when the work is done, with True at the end; of several each is called in turn, with
+        a breath between, so that a move need not wait for all of them.
     failed : callable
         Called with the exception when a step or a report fails; the work stops there.
     rest : float
@@ -36,14 +37,15 @@ class Background:
     def __init__(
         self,
         step: Callable[[], bool],
-        report: Callable[[bool], None],
+        report: Callable[[bool], None] | Sequence[Callable[[bool], None]],
         failed: Callable[[Exception], None],
         *,
         rest: float = 0.4,
         every: float = 0.6,
         slow: Callable[[], Slow | None] | None = None,
     ) -> None:
-        self._step, self._report, self._failed = step, report, failed
+        self._step, self._failed = step, failed
+        self._reports = [report] if callable(report) else list(report)
         self._rest, self._every = rest, every
         self._slow = slow
         self._task: asyncio.Task | None = None
@@ -90,11 +92,16 @@ class Background:
                 await asyncio.sleep(self._rest - quiet)
                 continue
             try:
+                begun = self._last_move
                 more = self._step()
                 if not more or time.monotonic() - reported > self._every:
-                    self._report(not more)
+                    for number, report in enumerate(self._reports):
+                        if number:
+                            await asyncio.sleep(BREATH)
+                        report(not more)
                     reported = time.monotonic()
                 slow = None if more or self._slow is None else self._slow()
+                more = more or self._last_move != begun  # a move made while this breathed wants its rows too
                 if slow is not None:
                     work, take = slow
                     take(await asyncio.get_running_loop().run_in_executor(None, work))

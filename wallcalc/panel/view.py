@@ -65,7 +65,8 @@ class StudyPanel(OwnKeys, w.VBox):
         self.table, self.layouts = TableView(state, self.act), LayoutsView(state, self.act)
         self._sweep = SweepChart(PICTURE[0], 590, state.prices.currency)
         self._trade = TradeChart(PICTURE[0], 400, state.prices.currency)
-        self._background = Background(state.advance, self._progress, self._failed, slow=self._slow_work)
+        reports = (self._show_rows, self._show_sweep, self._show_trade, self._show_open)
+        self._background = Background(state.advance, reports, self._failed, slow=self._slow_work)
         self._shown: dict[str, Any] = {}
         self._images: dict[str, str] = {}
         self._make_widgets()
@@ -193,7 +194,8 @@ class StudyPanel(OwnKeys, w.VBox):
                 openings=bool(state.wall.openings),
             )  # fmt: skip
             self._show_elevations()
-            self._show_charts()
+            self._show_sweep()
+            self._show_trade()
             self.changed.value = page.changed(state.changed)
             self._show_rest()
         self._background.wake()
@@ -263,23 +265,38 @@ class StudyPanel(OwnKeys, w.VBox):
         working = self.state.pending is not None
         self.status.value = page.status(self.state.messages, store.done, store.total, working=working)
 
-    def _show_charts(self) -> None:
-        """Show both charts; their lines are drawn anew only when rows were added or other rows are wanted."""
-        state, currency = self.state, self.state.prices.currency
-        current = state.row if state.buildable else None
-        key = (id(state.store), state.store.done, self._sweep_key(), state.conditions)
-        if self._shown.get("charts") != key:
-            tables = state.tables
-            self._table, rows = tables.sweep(), tables.shown()
-            self._best = tables.unbeaten(rows)
-            self._trade_alt = trade_alt(rows, self._best, currency)
+    def _chart_key(self) -> tuple:
+        """Everything that the lines of the charts depend on."""
+        store = self.state.store
+        return (id(store), store.done, self._sweep_key(), self.state.conditions)
+
+    def _show_sweep(self, _done: bool = True) -> None:
+        """Show the sweep; its lines are drawn anew only when rows were added or other rows are wanted."""
+        state, key = self.state, self._chart_key()
+        if state.pending is not None:
+            return
+        if self._shown.get("sweep") != key:
+            self._table = state.tables.sweep()
             self._sweep.set_sweep(self._table, state.offers.usual, *state.offers.centres)
-            self._trade.set_study(rows, self._best)
-            self.key.value = unbeaten_key(self._best, currency)
-            self._shown["charts"] = key
-        alt = sweep_alt(self._table, current, currency)
+            self._shown["sweep"] = key
+        current = state.row if state.buildable else None
+        alt = sweep_alt(self._table, current, state.prices.currency)
         self.sweep.value = page.picture("Against stud centres", self._sweep.show(current, alt))
+
+    def _show_trade(self, _done: bool = True) -> None:
+        """Show cost against sound, drawn anew as the sweep is."""
+        state, key, currency = self.state, self._chart_key(), self.state.prices.currency
+        if state.pending is not None:
+            return
+        if self._shown.get("trade") != key:
+            rows = state.tables.shown()
+            best = state.tables.unbeaten(rows)
+            self._trade_alt = trade_alt(rows, best, currency)
+            self._trade.set_study(rows, best)
+            self.key.value = unbeaten_key(best, currency)
+            self._shown["trade"] = key
         kept = [(k.number, k.row) for k in state.kept.like(state.now)]
+        current = state.row if state.buildable else None
         image = self._trade.show(current, kept, self._trade_alt)
         self.trade.value = page.picture("Cost against sound", image)
 
@@ -320,18 +337,25 @@ class StudyPanel(OwnKeys, w.VBox):
             take(work())
             self.layouts.refresh()
 
-    def _progress(self, done: bool) -> None:
+    def _show_rows(self, done: bool) -> None:
+        """Say how many rows are known, and show the table when all are."""
         self._show_status()
+        if done and self.folds["table"].is_open:
+            self.table.refresh()
+
+    def _show_open(self, done: bool) -> None:
+        """Show what is known in the parts that are open."""
         if self.state.pending is None:
-            self._show_charts()
             self._show_across()
             if self.folds["layouts"].is_open:
                 self.layouts.refresh()
         if done:
-            if self.folds["table"].is_open:
-                self.table.refresh()
             # A full collection of all that the study made takes a third of a second: now, not during the next move.
             gc.collect()
+
+    def _progress(self, done: bool) -> None:
+        for show in (self._show_rows, self._show_sweep, self._show_trade, self._show_open):
+            show(done)
 
     def _set_conditions(self, text: str) -> None:
         def action() -> None:
