@@ -350,8 +350,10 @@ class StudyPanel(OwnKeys, w.VBox):
             if self.folds["layouts"].is_open:
                 self.layouts.refresh()
         if done:
-            # A full collection of all that the study made takes a third of a second: now, not during the next move.
+            # A full collection of all that the study made takes a third of a second: now, not during the next move;
+            # and what is left need not be looked through again.
             gc.collect()
+            gc.freeze()
 
     def _progress(self, done: bool) -> None:
         for show in (self._show_rows, self._show_sweep, self._show_trade, self._show_open):
