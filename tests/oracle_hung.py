@@ -13,6 +13,7 @@ from oracle_facts import HAIR, VERTICAL, Facts
 
 SLIP = 1e-6
 """Rounding of shapely's distances, 0.1 mm."""
+FULL = ("end stud", "stud", "double stud", "jamb stud")
 ACROSS = ("sole plate", "head plate", "door head", "sill", "noggin")
 
 
@@ -113,7 +114,8 @@ def double_faults(f: Facts) -> Iterator[str]:
     gravity, least = float(f.rules.value("loads.gravity")), float(f.rules.value("hung.double_studs_from"))
     said = " ".join(f.frame.notes)
     full = sorted(
-        (m for m in f.members if m.role in VERTICAL and m.height == f.head - f.thickness), key=lambda m: m.x
+        (m for m in f.members if m.role in FULL and (f.uneven or m.height == f.head - f.thickness)),
+        key=lambda m: m.x,
     )
     for item in f.design.wall.hung:
         ruled = [

@@ -81,13 +81,17 @@ def clearance_faults(f: Facts) -> Iterator[str]:
                     yield f"{s.name}: {f.name(m)} is crossed and not bored"
         for line in upright_lines(s, f.height):
             pipe = line.buffer(s.diameter / 2 + s.clearance - HAIR, cap_style="flat")
+            behind = []
             for m, box in zip(f.members, f.member_boxes, strict=True):
                 if m.role in VERTICAL and pipe.intersection(box).area > HAIR:
                     yield f"{s.name}: {f.name(m)} stands in its way {s.goes}"
-                if m.role not in VERTICAL and line.intersection(box).length > 0:
-                    behind = m.flat and m.depth + s.diameter <= max(k.depth for k in f.members)
-                    if (m.mark, s.name) not in holes and not behind:
-                        yield f"{s.name}: {f.name(m)} is in its way {s.goes} and not bored"
+                if m.role not in VERTICAL and line.intersection(box).length > 0 and (m.mark, s.name) not in holes:
+                    behind.append(m)
+            deep = max(k.depth for k in f.members)
+            for m in behind:  # the pipe passes between what touches one face and what touches the other
+                other = [k.depth for k in behind if k.y < m.top and m.y < k.top and k.faces != m.faces]
+                if m.faces == "AB" or m.depth + max(other, default=0) + s.diameter > deep:
+                    yield f"{s.name}: {f.name(m)} is in its way {s.goes} and not bored"
 
 
 def hole_faults(f: Facts) -> Iterator[str]:
