@@ -85,7 +85,11 @@ def clearance_faults(f: Facts) -> Iterator[str]:
             for m, box in zip(f.members, f.member_boxes, strict=True):
                 if m.role in VERTICAL and pipe.intersection(box).area > HAIR:
                     yield f"{s.name}: {f.name(m)} stands in its way {s.goes}"
-                if m.role not in VERTICAL and line.intersection(box).length > 0 and (m.mark, s.name) not in holes:
+                if (
+                    m.role not in VERTICAL
+                    and line.intersection(box).length > 0
+                    and (m.mark, s.name) not in holes
+                ):
                     behind.append(m)
             deep = max(k.depth for k in f.members)
             for m in behind:  # the pipe passes between what touches one face and what touches the other

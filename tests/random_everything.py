@@ -96,7 +96,10 @@ def _room(rng: random.Random, height: int, wet: bool) -> Room:
 
 def _joists(rng: random.Random) -> Joists:
     direction = rng.choice(JOIST_DIRECTIONS)
-    first, centres = rng.choice((None, rng.randrange(500, 3000, 50))), rng.choice((None, 3000, 4000, 4500, 6000))
+    first, centres = (
+        rng.choice((None, rng.randrange(500, 3000, 50))),
+        rng.choice((None, 3000, 4000, 4500, 6000)),
+    )
     if direction == "across":
         return Joists(direction, first, centres)
     return Joists(direction, None, centres if direction == "along" else None)

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wallcalc.courses import Lining
-from wallcalc.geometry import Patch
+from wallcalc.geometry import Patch, Rect
 from wallcalc.records import Clear, CutOut
 
 Shape = tuple[int, int, int, tuple[CutOut, ...], int]
@@ -96,3 +96,27 @@ def runs(course: Course, length: int, clears: Sequence[Clear]) -> list[tuple[int
             edges += [clear.left, clear.right]
     edges.append(length)
     return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
+
+
+def cut_outs_of(patch: Patch, rects: Sequence[Rect], lying: bool, bound_at: set[int]) -> tuple[CutOut, ...]:
+    """Return the rectangles cut out of a patch's blank, in the blank's own frame.
+
+    Parameters
+    ----------
+    patch : Patch
+        What the board is to be.
+    rects : sequence of tuple of int
+        Parts of openings inside its box, 0.1 mm.
+    lying : bool
+        Whether boards lie on their side.
+    bound_at : set of int
+        Where its long edges are bound, 0.1 mm.
+    """
+    x0, y0, _, _ = patch.box
+    found = []
+    for a, b, c, d in rects:
+        low, high = (b, d) if lying else (a, c)
+        along, across = (a - x0, b - y0) if lying else (b - y0, a - x0)
+        length, width = (c - a, d - b) if lying else (d - b, c - a)
+        found.append(CutOut(along, across, length, width, (low in bound_at) + (high in bound_at)))
+    return tuple(found)

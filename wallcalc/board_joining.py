@@ -80,8 +80,9 @@ class Joiner:
         """Schedules that keep the rules with a partial boarding, with the scores and lines of both together."""
         before = self.cost(partial.lines)
         fitting = []
+        room: dict[tuple[int, int], bool] = {}
         for schedule in schedules:
-            lines = self._lines(partial.lines, schedule, taken)
+            lines = self._lines(partial.lines, schedule, taken, room)
             if lines is None:
                 continue
             timber = 0 if lines is partial.lines else (self.cost(lines) - before) * CENT
@@ -106,7 +107,7 @@ class Joiner:
         for slot, schedule in zip(slots, chosen, strict=True):
             bottom, top = slot.course.bottom, slot.course.top
             taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
-            lines = self._lines(partial.lines, schedule, taken)
+            lines = self._lines(partial.lines, schedule, taken, {})
             if lines is None:
                 return None
             partial.lines = lines
@@ -121,23 +122,31 @@ class Joiner:
             return joint[2] <= top and joint[3] >= bottom
         return joint[2] < top and joint[3] > bottom
 
-    def _lines(self, lines: dict[int, int], schedule: Schedule, taken: set[int]) -> dict[int, int] | None:
-        grown = lines
+    def _lines(
+        self,
+        lines: dict[int, int],
+        schedule: Schedule,
+        taken: set[int],
+        room: dict[tuple[int, int], bool],
+    ) -> dict[int, int] | None:
+        """Lines with those of a schedule; ``room`` remembers where there is room beside the lines as they were."""
+        added: dict[int, int] = {}
         for x, need, _ in schedule.joints:
             if x in taken:
                 return None
             level = 1 if need <= self.thickness else 2
-            if grown.get(x, 0) >= level:
+            if (added.get(x) or lines.get(x, 0)) >= level:
                 continue
             line = self.line_at[x]
             if (line.single if level == 1 else line.pair) is None:
                 return None
-            if not self._room(x, level, grown):
+            key = (x, level)
+            if key not in room:
+                room[key] = self._room(x, level, lines)
+            if not room[key] or not self._room(x, level, added):
                 return None
-            if grown is lines:
-                grown = dict(lines)
-            grown[x] = level
-        return grown
+            added[x] = level
+        return {**lines, **added} if added else lines
 
     def _room(self, x: int, level: int, lines: Mapping[int, int]) -> bool:
         half = self.thickness // 2 * level

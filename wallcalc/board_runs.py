@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from wallcalc.board_course import CAUTION, CENT, PIECE, Course, Laid, Schedule, Shape, runs
+from wallcalc.board_course import CAUTION, CENT, PIECE, Course, Laid, Schedule, Shape, cut_outs_of, runs
 from wallcalc.courses import Lining
 from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Patch, Rect, subtract
 from wallcalc.joint_lines import JointLine
 from wallcalc.profile import Profile
-from wallcalc.records import Clear, CutOut
+from wallcalc.records import Clear
 from wallcalc.sloped import between
 
 
@@ -68,6 +68,8 @@ class RunLayer:
         self._grids: dict[tuple[Course, int, int], list[tuple[int, list[tuple]]]] = {}
         self._others: dict[tuple, list[Schedule]] = {}
         self._scores: dict[tuple[int, int, int, int], tuple[int, int]] = {}
+        self._spans: dict[tuple[int, int], tuple[int, int]] = {}
+        self._ways: dict[tuple, Schedule] = {}
 
     def runs(self, course: Course, length: int) -> list[tuple[int, int]]:
         """Return the stretches of a course that no opening, ceiling or floor cuts through, left to right."""
@@ -84,14 +86,19 @@ class RunLayer:
     def _patches(self, box: Rect) -> tuple[Patch, ...]:
         if self.profile is None:
             return subtract(box, self.rects)
-        return between(box, self.rects, self.profile.low, self.profile.high)
+        return _left_of(box, tuple(self.rects), self.profile.low, self.profile.high)
 
     def _tall(self, course: Course, left: int, right: int) -> int:
         """Height of a course between two distances from the left, from its lowest to its highest edge, 0.1 mm."""
         if self.profile is None:
             return course.top - course.bottom
-        low, high = self.profile.low.least(left, right), self.profile.high.most(left, right)
-        return min(course.top, high) - max(course.bottom, low)
+        span = self._spans.get((left, right))
+        if span is None:
+            span = self._spans[left, right] = (
+                self.profile.low.least(left, right),
+                self.profile.high.most(left, right),
+            )
+        return min(course.top, span[1]) - max(course.bottom, span[0])
 
     def schedules(self, course: Course, left: int, right: int, most: int, rivals: int) -> list[Schedule]:
         """Return ways to lay a run that leave room for one another, best first.
@@ -168,19 +175,20 @@ class RunLayer:
         places = [left, *(x for x in inside if not self._at_hole(x, course)), right]
         grid: list[tuple[int, list[tuple]]] = []
         self._grids[key] = grid
+        at_joints: dict[tuple[int, str], dict[str, int | None]] = {(left, ""): {"": 0}}
         for b_index in range(1, len(places)):
             b = places[b_index]
             boards = []
             for a in places[bisect_left(places, b - self.lining.reach) : b_index]:
+                scores = self._board_score(course, a, b)
+                if scores is None:
+                    continue
+                light, heavy = scores
                 for left_kind, right_kind in self._ends(b - a, a == left, b == right):
-                    if a == left:
-                        joints = {"": 0}
-                    else:
+                    joints = at_joints.get((a, left_kind))
+                    if joints is None:
                         joints = {k: self._joint_score(a, k, left_kind, course) for k in ("bound", "cut")}
-                    scores = self._board_score(course, a, b)
-                    if scores is None:
-                        continue
-                    light, heavy = scores
+                        at_joints[a, left_kind] = joints
                     boards.append((a, right_kind, (a, b, left_kind, right_kind), light, heavy, joints))
             grid.append((b, boards))
         return grid
@@ -288,7 +296,7 @@ class RunLayer:
         bound_at = {
             edge for edge, kind in zip((low, high), long_edges, strict=True) if kind == "bound" or need == 2
         }
-        cut_outs = _cut_outs(patch, self.rects_in(patch.box), lying, bound_at)
+        cut_outs = cut_outs_of(patch, self.rects_in(patch.box), lying, bound_at)
         side = 0
         if need == 1 and cut_outs:
             side = -1 if long_edges[0] == "bound" else 1
@@ -345,11 +353,16 @@ class RunLayer:
         return score
 
     def _schedule(self, course: Course, state: tuple) -> Schedule:
-        boards: list[Laid] = []
+        places: list[tuple] = []
         while state[3] is not None:
-            boards.append(self._board(course, *state[3]))
+            places.append(state[3])
             state = state[4]
-        boards.reverse()
+        key = (course, *places)
+        if key not in self._ways:
+            self._ways[key] = self._way(course, [self._board(course, *place) for place in reversed(places)])
+        return self._ways[key]
+
+    def _way(self, course: Course, boards: Sequence[Laid]) -> Schedule:
         joints = []
         light = heavy = 0
         for board in boards:
@@ -369,6 +382,9 @@ class RunLayer:
         return Schedule(tuple(boards), tuple(joints), light, heavy, shapes)
 
 
+_left_of = lru_cache(maxsize=1 << 15)(between)
+
+
 @lru_cache(maxsize=4096)
 def _share(size: int, stock: int) -> float:
     """Share of a sheet's side that a blank takes: the mean of its length and of what it leaves usable."""
@@ -379,15 +395,3 @@ def _share(size: int, stock: int) -> float:
     else:
         whole = size / stock
     return 0.5 * (size / stock + whole)
-
-
-def _cut_outs(patch: Patch, rects: list[Rect], lying: bool, bound_at: set[int]) -> tuple[CutOut, ...]:
-    """Return the rectangles cut out of a patch's blank, in the blank's own frame."""
-    x0, y0, _, _ = patch.box
-    found = []
-    for a, b, c, d in rects:
-        low, high = (b, d) if lying else (a, c)
-        along, across = (a - x0, b - y0) if lying else (b - y0, a - x0)
-        length, width = (c - a, d - b) if lying else (d - b, c - a)
-        found.append(CutOut(along, across, length, width, (low in bound_at) + (high in bound_at)))
-    return tuple(found)
