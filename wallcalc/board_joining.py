@@ -5,6 +5,7 @@ All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -43,6 +44,7 @@ class Joiner:
         self, lines: Sequence[JointLine], timber_price: float, thickness: int, least_bay: int
     ) -> None:
         self.line_at = {line.x: line for line in lines}
+        self.places = sorted(self.line_at)
         self.timber_price, self.thickness, self.least_bay = timber_price, thickness, least_bay
 
     def cost(self, lines: Mapping[int, int]) -> int:
@@ -59,11 +61,12 @@ class Joiner:
         found: list[tuple[int, int, Partial, Schedule, dict[int, int]]] = []
         for partial in partials:
             taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
-            fitting = self._fitting(partial, slot.schedules, taken)
+            shut = self._shut(1, partial.lines), self._shut(2, partial.lines)
+            fitting = self._fitting(partial, slot.schedules, taken, shut)
             if len(fitting) < min(FEW, len(slot.schedules)):
-                barred = frozenset(taken | {x for x in self.line_at if not self._open(x, partial.lines)})
-                narrow = frozenset(x for x in self.line_at if not self._open(x, partial.lines, 2)) - barred
-                fitting += self._fitting(partial, slot.more(barred, narrow), taken)
+                barred = frozenset(taken | {x for x in shut[0] if x not in partial.lines})
+                narrow = frozenset(x for x in shut[1] if partial.lines.get(x, 0) < 2) - barred
+                fitting += self._fitting(partial, slot.more(barred, narrow), taken, shut)
             found += fitting
         light = sorted(range(len(found)), key=lambda i: (found[i][0], i))[:most]
         heavy = sorted(range(len(found)), key=lambda i: (found[i][1], i))[:most]
@@ -75,14 +78,17 @@ class Joiner:
         return kept, len(kept) == len(found)
 
     def _fitting(
-        self, partial: Partial, schedules: Iterable[Schedule], taken: set[int]
+        self,
+        partial: Partial,
+        schedules: Iterable[Schedule],
+        taken: set[int],
+        shut: tuple[set[int], set[int]],
     ) -> list[tuple[int, int, Partial, Schedule, dict[int, int]]]:
         """Schedules that keep the rules with a partial boarding, with the scores and lines of both together."""
         before = self.cost(partial.lines)
         fitting = []
-        room: dict[tuple[int, int], bool] = {}
         for schedule in schedules:
-            lines = self._lines(partial.lines, schedule, taken, room)
+            lines = self._lines(partial.lines, schedule, taken, shut)
             if lines is None:
                 continue
             timber = 0 if lines is partial.lines else (self.cost(lines) - before) * CENT
@@ -97,17 +103,13 @@ class Joiner:
             )
         return fitting
 
-    def _open(self, x: int, lines: Mapping[int, int], level: int = 1) -> bool:
-        """Whether a stud, or a pair, can stand on a line beside those chosen."""
-        return lines.get(x, 0) >= level or self._room(x, level, lines)
-
     def rebuild(self, slots: Sequence[Slot], chosen: tuple[Schedule, ...]) -> Partial | None:
         """Return a whole boarding of chosen schedules, or None when they break a rule between them."""
         partial = Partial(0, 0, chosen, {}, ())
         for slot, schedule in zip(slots, chosen, strict=True):
             bottom, top = slot.course.bottom, slot.course.top
             taken = {j[0] for j in partial.joints if self._meets(j, slot.lining, bottom, top)}
-            lines = self._lines(partial.lines, schedule, taken, {})
+            lines = self._lines(partial.lines, schedule, taken)
             if lines is None:
                 return None
             partial.lines = lines
@@ -127,9 +129,9 @@ class Joiner:
         lines: dict[int, int],
         schedule: Schedule,
         taken: set[int],
-        room: dict[tuple[int, int], bool],
+        shut: tuple[set[int], set[int]] | None = None,
     ) -> dict[int, int] | None:
-        """Lines with those of a schedule; ``room`` remembers where there is room beside the lines as they were."""
+        """Lines with those of a schedule; ``shut`` tells where no stud, or no pair, can stand beside the lines."""
         added: dict[int, int] = {}
         for x, need, _ in schedule.joints:
             if x in taken:
@@ -140,15 +142,14 @@ class Joiner:
             line = self.line_at[x]
             if (line.single if level == 1 else line.pair) is None:
                 return None
-            key = (x, level)
-            if key not in room:
-                room[key] = self._room(x, level, lines)
-            if not room[key] or not self._room(x, level, added):
+            closed = not self._room(x, level, lines) if shut is None else x in shut[level - 1]
+            if closed or (added and not self._room(x, level, added)):
                 return None
             added[x] = level
         return {**lines, **added} if added else lines
 
     def _room(self, x: int, level: int, lines: Mapping[int, int]) -> bool:
+        """Whether a stud, or a pair, can stand on a line beside others."""
         half = self.thickness // 2 * level
         for other, other_level in lines.items():
             if other == x:
@@ -157,3 +158,13 @@ class Joiner:
             if gap < 0 or 0 < gap < self.least_bay:
                 return False
         return True
+
+    def _shut(self, level: int, lines: Mapping[int, int]) -> set[int]:
+        """Lines on which no stud, or no pair, can stand beside others: those without room."""
+        found: set[int] = set()
+        for other, other_level in lines.items():
+            tight = self.thickness // 2 * (level + other_level)
+            far = tight + self.least_bay
+            near = self.places[bisect_right(self.places, other - far) : bisect_left(self.places, other + far)]
+            found.update(x for x in near if x != other and abs(x - other) != tight)
+        return found

@@ -12,6 +12,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from wallcalc.board_course import CAUTION, CENT, PIECE, Course, Laid, Schedule, Shape, cut_outs_of, runs
+from wallcalc.board_ways import Board, Grid, Scores
 from wallcalc.courses import Lining
 from wallcalc.frame_rules import FrameRules
 from wallcalc.geometry import Patch, Rect, subtract
@@ -65,7 +66,7 @@ class RunLayer:
         self.sheet_price, self.sheet_size, self.timber_price = sheet_price, sheet_size, timber_price
         self.profile = profile
         self._laid: dict[tuple, Laid] = {}
-        self._grids: dict[tuple[Course, int, int], list[tuple[int, list[tuple]]]] = {}
+        self._grids: dict[tuple[Course, int, int], Grid] = {}
         self._others: dict[tuple, list[Schedule]] = {}
         self._scores: dict[tuple[int, int, int, int], tuple[int, int]] = {}
         self._spans: dict[tuple[int, int], tuple[int, int]] = {}
@@ -122,7 +123,7 @@ class RunLayer:
         grid = self._grid(course, left, right)
 
         def seek(number: int, weigh: bool, barred: frozenset[int]) -> list[Schedule]:
-            ways = self._best_ways(grid, course, left, right, number, weigh, barred)
+            ways = [self._schedule(course, state) for state in grid.best(number, weigh, barred)]
             for way in ways:
                 found.setdefault((way.joints, way.shapes), way)
             return ways
@@ -161,37 +162,43 @@ class RunLayer:
             grid = self._grid(course, left, right)
             found: dict[tuple, Schedule] = {}
             for weigh in (False, True):
-                for way in self._best_ways(grid, course, left, right, most, weigh, barred, narrow):
+                for state in grid.best(most, weigh, barred, narrow):
+                    way = self._schedule(course, state)
                     found.setdefault((way.joints, way.shapes), way)
             self._others[key] = list(found.values())
         return self._others[key]
 
-    def _grid(self, course: Course, left: int, right: int) -> list[tuple[int, list[tuple]]]:
+    def _grid(self, course: Course, left: int, right: int) -> Grid:
         """Every board that may lie in a run, by its right end, with what it and its left joint cost."""
         key = (course, left, right)
         if key in self._grids:
             return self._grids[key]
         inside = [line.x for line in self.lines if left < line.x < right]
         places = [left, *(x for x in inside if not self._at_hole(x, course)), right]
-        grid: list[tuple[int, list[tuple]]] = []
-        self._grids[key] = grid
-        at_joints: dict[tuple[int, str], dict[str, int | None]] = {(left, ""): {"": 0}}
+        ends: list[tuple[int, list[Board]]] = []
+        start: Scores = {"": 0}
+        at_joints = {(left, ""): (start, start)}
         for b_index in range(1, len(places)):
             b = places[b_index]
-            boards = []
+            boards: list[Board] = []
             for a in places[bisect_left(places, b - self.lining.reach) : b_index]:
                 scores = self._board_score(course, a, b)
                 if scores is None:
                     continue
                 light, heavy = scores
                 for left_kind, right_kind in self._ends(b - a, a == left, b == right):
-                    joints = at_joints.get((a, left_kind))
-                    if joints is None:
+                    if (a, left_kind) not in at_joints:
                         joints = {k: self._joint_score(a, k, left_kind, course) for k in ("bound", "cut")}
-                        at_joints[a, left_kind] = joints
-                    boards.append((a, right_kind, (a, b, left_kind, right_kind), light, heavy, joints))
-            grid.append((b, boards))
-        return grid
+                        slim = {k: None if self._is_wide(k, left_kind) else v for k, v in joints.items()}
+                        at_joints[a, left_kind] = joints, slim
+                    place = (a, b, left_kind, right_kind)
+                    boards.append((a, right_kind, place, light, heavy, *at_joints[a, left_kind]))
+            ends.append((b, boards))
+        self._grids[key] = Grid(left, right, ends)
+        return self._grids[key]
+
+    def _is_wide(self, left_kind: str, right_kind: str) -> bool:
+        return self.rules.centred(left_kind, right_kind) > self.thickness
 
     def _at_hole(self, x: int, course: Course) -> bool:
         """Whether a joint on a line would come nearer to a hole in the course than its edge allows."""
@@ -200,52 +207,6 @@ class RunLayer:
             a - edge < x < c + edge and b - edge < course.top and course.bottom < d + edge
             for a, b, c, d in self.holes
         )
-
-    def _best_ways(
-        self,
-        grid: list[tuple[int, list[tuple]]],
-        course: Course,
-        left: int,
-        right: int,
-        most: int,
-        weigh: bool,
-        barred: frozenset[int],
-        narrow: frozenset[int] = frozenset(),
-    ) -> list[Schedule]:
-        # at each place: (score, serial, kind of the last right edge, board, earlier state), sorted, at most ``most``
-        kept: dict[int, list[tuple]] = {left: [(0, 0, "", None, None)]}
-        serial = 0
-        for b, boards in grid:
-            if b in barred:
-                continue
-            best: list[tuple] = []
-            worst = None
-            for a, right_kind, board, light, heavy, joints in boards:
-                states = kept.get(a)
-                if not states:
-                    continue
-                cost = heavy if weigh else light
-                slim = a in narrow
-                for state in states:
-                    extra = joints[state[2]]
-                    if extra is None:
-                        continue
-                    if slim and self.rules.centred(state[2], board[2]) > self.thickness:
-                        continue
-                    score = state[0] + cost + extra
-                    if worst is not None and score >= worst:
-                        if state[0] + cost >= worst:
-                            break
-                        continue
-                    serial += 1
-                    best.append((score, serial, right_kind, board, state))
-                    if len(best) >= 2 * most:
-                        best.sort()
-                        del best[most:]
-                        worst = best[-1][0]
-            best.sort()
-            kept[b] = best[:most]
-        return [self._schedule(course, state) for state in kept.get(right, ())]
 
     def _ends(self, width: int, at_left: bool, at_right: bool) -> tuple[tuple[str, str], ...]:
         """Kinds that the two ends of a board may have ("" at the run's ends)."""
