@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from itertools import islice
 
-from wallcalc.carcass import ATTEMPTS, CarcassInput, build_carcass, stand
+from wallcalc.carcass import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM, HungItem, Wall
 from wallcalc.hung_fixings import ANY, HungRules
@@ -19,7 +20,8 @@ from wallcalc.stud_lines import Upright
 COARSE = (5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300)
 """Moves tried in mm where no stud's edge suggests a better one."""
 TRIES = 30
-"""Walls built at most while looking for the nearest change of one item."""
+"""Walls of two courses built at most while looking for the nearest change of one item, fewer of more courses."""
+LEAST_TRIES = 10
 WAYS = {(0, 1): "right", (0, -1): "left", (1, 1): "up", (1, -1): "down"}
 
 Build = Callable[[Wall], tuple[Refusal, ...]]
@@ -40,9 +42,15 @@ def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple
     if given.hung is None or not given.wall.hung:
         return refusals
 
+    attempts = ATTEMPTS[:1]  # how widely boards are sought: as the wall itself needs it
+    try:
+        build_carcass(replace(given, wall=replace(given.wall, hung=(), services=())), attempts)
+    except OptionError:
+        attempts = ATTEMPTS[:2]
+
     def build(wall: Wall) -> tuple[Refusal, ...]:
         try:
-            build_carcass(replace(given, wall=wall), ATTEMPTS[:2])
+            build_carcass(replace(given, wall=wall), attempts)
         except OptionError as error:
             return tuple(error.refusals)
         return ()
@@ -57,7 +65,16 @@ def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple
             return refusals
     if not any(concerns(r, i) for r in build(given.wall) for i in given.wall.hung):
         given = replace(given, wall=replace(given.wall, services=()))
-    return with_moves(refusals, given.wall, given.hung, given.clears, [*posts, *studs], build)
+    tries = max(LEAST_TRIES, TRIES * 2 // max(2, _courses(given)))
+    return with_moves(refusals, given.wall, given.hung, given.clears, [*posts, *studs], build, tries)
+
+
+def _courses(given: CarcassInput) -> int:
+    """Courses of all linings: what a wall takes to build."""
+    try:
+        return sum(len(lining.courses) for lining in linings_of(given))
+    except OptionError:
+        return 0
 
 
 def with_moves(
@@ -67,6 +84,7 @@ def with_moves(
     clears: Sequence[Clear],
     uprights: Sequence[Upright],
     build: Build,
+    tries: int = TRIES,
 ) -> tuple[Refusal, ...]:
     """Return refusals with the nearest change that lets the hung items be backed.
 
@@ -84,18 +102,20 @@ def with_moves(
         Before boards ask for more.
     build : callable
         Builds another wall the same way and gives its refusals.
+    tries : int
+        Walls built at most for one item.
     """
     about = {r: item for r in refusals for item in wall.hung if concerns(r, item)}
     if not about:
         if build(replace(wall, hung=())):
             return tuple(refusals)  # not for what hangs on it
         item = next((i for i in wall.hung if not build(_without(wall, i))), wall.hung[0])
-        change = _change(item, wall, (), rules, clears, uprights, build, TRIES // 3)
+        change = _change(item, wall, (), rules, clears, uprights, build, tries // 3)
         return tuple(
             replace(r, place=f"{item.name!r} and {r.place}", nearest_change=change) for r in refusals[:1]
         )
     changes = {
-        item.name: _change(item, wall, refusals, rules, clears, uprights, build)
+        item.name: _change(item, wall, refusals, rules, clears, uprights, build, tries)
         for item in dict.fromkeys(about.values())
     }
     return tuple(replace(r, nearest_change=changes[about[r].name]) if r in about else r for r in refusals)
@@ -133,7 +153,7 @@ def _change(
     clears: Sequence[Clear],
     uprights: Sequence[Upright],
     build: Build,
-    left: int = TRIES,
+    left: int,
 ) -> str:
     others = {r.place for r in refusals if not concerns(r, item)}
 
@@ -143,7 +163,8 @@ def _change(
         return all(r.place in others for r in build(_with(wall, item, other)))
 
     found = []
-    move = _nearest(item, wall, rules, clears, uprights, works, lambda: left > 0)
+    thin = max(1, TRIES // left)
+    move = _nearest(item, wall, rules, clears, uprights, works, lambda: left > 0, thin)
     if move is not None:
         axis, by = move
         found.append(f"move {item.name!r} {abs(by)} mm {WAYS[axis, 1 if by > 0 else -1]}")
@@ -162,15 +183,18 @@ def _nearest(
     uprights: Sequence[Upright],
     works: Callable[[HungItem], bool],
     more: Callable[[], bool],
+    thin: int = 1,
 ) -> tuple[int, int] | None:
-    """Return the least move in whole mm, as (axis, mm), that works; None where none was found."""
+    """Return the least move in whole mm, as (axis, mm), that works; None where none was found.
+
+    Only every so many (``thin``) of the moves worth trying are tried, before those are shortened that work.
+    """
     failed: dict[tuple[int, int], int] = {}
-    for axis, by in _moves(item, rules, uprights):
+    able = (m for m in _moves(item, rules, uprights) if _on_wall(moved(item, m[0], m[1] * MM), wall, clears))
+    for axis, by in islice(able, 0, None, thin):
         if not more():
             return None
         other = moved(item, axis, by * MM)
-        if not _on_wall(other, wall, clears):
-            continue
         sign = 1 if by > 0 else -1
         if not works(other):
             failed[axis, sign] = max(failed.get((axis, sign), 0), abs(by))

@@ -22,6 +22,8 @@ STEPS = (1, 2, 4, 7, 12, 20, 35, 60, 100, 160, 250)
 """Distances tried after those that timber suggests, mm (a bound on the search, not a trade rule)."""
 FARTHEST = 1500 * MM
 """No service is moved further than this, 0.1 mm (a bound on the search)."""
+HEIGHTS = (*range(1, 60), *range(60, 300, 5), *range(300, FARTHEST // MM, 20))
+"""Distances at which another height for a horizontal joint is looked for, mm; between them every mm is."""
 TRIES = 24
 """Walls built to the end to find one service's move."""
 PLACES = 120
@@ -78,15 +80,21 @@ def with_changes(
 def _other_height(services: Sequence[Service], wanted: float, tries: Tries) -> float | None:
     """Return the nearest height of a horizontal joint that works, in whole mm from the one wanted."""
     left = 3
-    for distance in range(1, FARTHEST // MM):
-        for at in (wanted + distance, wanted - distance):
-            if not tries.fits(services, at):
+    before = 0
+    for distance in HEIGHTS:
+        for way in (1, -1):
+            if not tries.fits(services, wanted + way * distance):
                 continue
-            if tries.builds(services, at) is not None:
-                return at
+            nearest = next(
+                d for d in range(before + 1, distance + 1) if tries.fits(services, wanted + way * d)
+            )
+            for off in dict.fromkeys((nearest, distance)):
+                if tries.builds(services, wanted + way * off) is not None:
+                    return wanted + way * off
             left -= 1
             if not left:
                 return None
+        before = distance
     return None
 
 
