@@ -29,8 +29,12 @@ Build = Callable[[Wall], tuple[Refusal, ...]]
 
 
 @lru_cache(maxsize=256)
-def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
+def nearest_changes(
+    given: CarcassInput, refusals: tuple[Refusal, ...]
+) -> tuple[tuple[Refusal, ...], Wall | None]:
     """Return the refusals of a wall with the nearest change that lets its hung items be backed, tried out.
+
+    With them the wall so changed, its services in place (None: nothing was found for some item).
 
     Parameters
     ----------
@@ -40,7 +44,8 @@ def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple
         Why not.
     """
     if given.hung is None or not given.wall.hung:
-        return refusals
+        return refusals, None
+    services = given.wall.services
 
     attempts = ATTEMPTS[:1]  # how widely boards are sought: as the wall itself needs it
     try:
@@ -62,11 +67,12 @@ def nearest_changes(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple
         try:
             posts, studs = stand(given)
         except OptionError:
-            return refusals
+            return refusals, None
     if not any(concerns(r, i) for r in build(given.wall) for i in given.wall.hung):
         given = replace(given, wall=replace(given.wall, services=()))
     tries = max(LEAST_TRIES, TRIES * 2 // max(2, _courses(given)))
-    return with_moves(refusals, given.wall, given.hung, given.clears, [*posts, *studs], build, tries)
+    told, items = with_moves(refusals, given.wall, given.hung, given.clears, [*posts, *studs], build, tries)
+    return told, None if items is None else replace(given.wall, hung=items, services=services)
 
 
 def _courses(given: CarcassInput) -> int:
@@ -85,8 +91,10 @@ def with_moves(
     uprights: Sequence[Upright],
     build: Build,
     tries: int = TRIES,
-) -> tuple[Refusal, ...]:
-    """Return refusals with the nearest change that lets the hung items be backed.
+) -> tuple[tuple[Refusal, ...], tuple[HungItem, ...] | None]:
+    """Return refusals with the nearest change that lets the hung items be backed, and the items so changed.
+
+    The items are None where nothing was found for one of them.
 
     Parameters
     ----------
@@ -108,17 +116,18 @@ def with_moves(
     about = {r: item for r in refusals for item in wall.hung if concerns(r, item)}
     if not about:
         if build(replace(wall, hung=())):
-            return tuple(refusals)  # not for what hangs on it
+            return tuple(refusals), None  # not for what hangs on it
         item = next((i for i in wall.hung if not build(_without(wall, i))), wall.hung[0])
-        change = _change(item, wall, (), rules, clears, uprights, build, tries // 3)
-        return tuple(
-            replace(r, place=f"{item.name!r} and {r.place}", nearest_change=change) for r in refusals[:1]
-        )
+        change, other = _change(item, wall, (), rules, clears, uprights, build, tries // 3)
+        told = [replace(r, place=f"{item.name!r} and {r.place}", nearest_change=change) for r in refusals[:1]]
+        return tuple(told), None if other is None else _with(wall, item, other).hung
     changes = {
         item.name: _change(item, wall, refusals, rules, clears, uprights, build, tries)
         for item in dict.fromkeys(about.values())
     }
-    return tuple(replace(r, nearest_change=changes[about[r].name]) if r in about else r for r in refusals)
+    told = [replace(r, nearest_change=changes[about[r].name][0]) if r in about else r for r in refusals]
+    items = [changes[item.name][1] if item.name in changes else item for item in wall.hung]
+    return tuple(told), None if None in items else tuple(i for i in items if i is not None)
 
 
 def concerns(refusal: Refusal, item: HungItem) -> bool:
@@ -154,7 +163,8 @@ def _change(
     uprights: Sequence[Upright],
     build: Build,
     left: int,
-) -> str:
+) -> tuple[str, HungItem | None]:
+    """Return what to change about an item in words, and the item so changed (None: nothing was found)."""
     others = {r.place for r in refusals if not concerns(r, item)}
 
     def works(other: HungItem) -> bool:
@@ -162,17 +172,20 @@ def _change(
         left -= 1
         return all(r.place in others for r in build(_with(wall, item, other)))
 
-    found = []
+    found: list[tuple[str, HungItem]] = []
     thin = max(1, TRIES // left)
     move = _nearest(item, wall, rules, clears, uprights, works, lambda: left > 0, thin)
     if move is not None:
         axis, by = move
-        found.append(f"move {item.name!r} {abs(by)} mm {WAYS[axis, 1 if by > 0 else -1]}")
+        words = f"move {item.name!r} {abs(by)} mm {WAYS[axis, 1 if by > 0 else -1]}"
+        found.append((words, moved(item, axis, by * MM)))
     if item.backing != ANY and works(replace(item, backing=ANY)):
-        found.append(f"let noggin, pattress or stud back it (backing = {ANY!r})")
+        found.append(
+            (f"let noggin, pattress or stud back it (backing = {ANY!r})", replace(item, backing=ANY))
+        )
     if not found:
-        return f"take {item.name!r} out of the wall file, or hang it elsewhere"
-    return ", or ".join(found)
+        return f"take {item.name!r} out of the wall file, or hang it elsewhere", None
+    return ", or ".join(words for words, _ in found), found[0][1]
 
 
 def _nearest(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -14,12 +15,19 @@ from wallcalc.hung_studs import BACKING
 from wallcalc.records import Frame
 from wallcalc.service_moves import with_changes
 
+STRIP = "joint.edge_cut"
+"""Rule of courses that leave strips too thin for screws; they are told with a height that leaves none."""
+HEIGHT = re.compile(r"\(course_from=([0-9.]+)\)")
+MOST_CHANGES = 3
+"""Changes told one after the other at the most."""
+
 
 @lru_cache(maxsize=1024)
-def told(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, ...]:
+def told(given: CarcassInput, refusals: tuple[Refusal, ...], left: int = MOST_CHANGES) -> tuple[Refusal, ...]:
     """Return the refusals of a wall with the nearest change that lets it be built, tried out.
 
-    A wall that cannot be built without its services either has the refusals that it has without them.
+    A wall that cannot be built without its services either has the refusals that it has without them. Where the change
+    is not enough, what is in the way after it is told with it, and so on.
 
     Parameters
     ----------
@@ -27,15 +35,39 @@ def told(given: CarcassInput, refusals: tuple[Refusal, ...]) -> tuple[Refusal, .
         What could not be built.
     refusals : tuple of Refusal
         Why not.
+    left : int
+        Changes that may still be told.
     """
+    if all(r.rule == STRIP for r in refusals):
+        height = next((h for r in refusals if (h := HEIGHT.search(r.nearest_change))), None)
+        after = None if height is None else replace(given, course_from=float(height[1]))
+        return _and_then(refusals, after, left)
     if not given.wall.services or any(r.rule == BACKING for r in refusals):
-        return nearest_changes(given, refusals)
+        found, wall = nearest_changes(given, refusals)
+        return _and_then(found, None if wall is None else replace(given, wall=wall), left)
     bare = replace(given, wall=replace(given.wall, services=()))
     try:
         build_carcass(bare)
     except OptionError as error:
-        return nearest_changes(bare, tuple(error.refusals))
+        found, wall = nearest_changes(bare, tuple(error.refusals))
+        if wall is not None:
+            wall = replace(wall, services=given.wall.services)
+        return _and_then(found, None if wall is None else replace(given, wall=wall), left)
     return with_changes(refusals, given.wall.services, given.rules, given.course_from, WallTries(given))
+
+
+def _and_then(refusals: tuple[Refusal, ...], after: CarcassInput | None, left: int) -> tuple[Refusal, ...]:
+    """Return refusals whose changes make a wall that cannot be built yet with the next change."""
+    if after is None or left <= 1:
+        return refusals
+    try:
+        build_carcass(after, ATTEMPTS[:2])
+    except OptionError as error:
+        further = told(after, tuple(error.refusals), left - 1)
+    else:
+        return refusals
+    more = " and ".join(dict.fromkeys(r.nearest_change for r in further))
+    return tuple(replace(r, nearest_change=f"{r.nearest_change}, and then {more}") for r in refusals)
 
 
 class WallTries:
