@@ -25,7 +25,7 @@ def option_words(option: Option) -> str:
     o = option
     words = [
         o.section,
-        f"{o.stud_centres:g} from {o.set_out_from}",
+        "fitted" if o.stud_layout == "fitted" else f"{o.stud_centres:g} from {o.set_out_from}",
         o.board_orientation,
         o.sheet or "any sheet",
     ]
