@@ -20,7 +20,9 @@ def text() -> str:
 
 def section(title: str, level: int = 2) -> str:
     """Return what stands under a heading, up to the next one that is not deeper."""
-    found = re.search(rf"^{'#' * level} {title}\n(.*?)(?=^#{{1,{level}}} |\Z)", text(), re.DOTALL | re.MULTILINE)
+    found = re.search(
+        rf"^{'#' * level} {title}\n(.*?)(?=^#{{1,{level}}} |\Z)", text(), re.DOTALL | re.MULTILINE
+    )
     assert found, f"README has no heading '{title}'"
     return found[1]
 

@@ -48,8 +48,8 @@ def test_pictures_are_all_shown_and_small() -> None:
 
 @pytest.fixture(scope="module")
 def exported(tmp_path_factory: pytest.TempPathFactory) -> set[str]:
-    folder = tmp_path_factory.mktemp("exported")
-    return {p.name for p in wc.export(wc.design(wc.Wall.load(ROOT / "data/walls/worked_wall.toml"), wc.Option()), folder)}
+    chosen = wc.design(wc.Wall.load(ROOT / "data/walls/worked_wall.toml"), wc.Option())
+    return {path.name for path in wc.export(chosen, tmp_path_factory.mktemp("exported"))}
 
 
 def test_files_named_are_there(exported: set[str]) -> None:
@@ -66,7 +66,9 @@ def test_files_named_are_there(exported: set[str]) -> None:
 
 def test_commands_open_what_is_there() -> None:
     start, test = readme_parts.blocks("")
-    assert [ROOT / word for word in start.split() if word.endswith(".ipynb")] == [ROOT / "notebooks/wall_study.ipynb"]
+    assert [ROOT / word for word in start.split() if word.endswith(".ipynb")] == [
+        ROOT / "notebooks/wall_study.ipynb"
+    ]
     assert (ROOT / "notebooks/wall_study.ipynb").is_file()
     assert all((ROOT / word).is_dir() for word in test.split()[-2:])
     settings = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
@@ -82,7 +84,11 @@ def test_code_runs_as_it_stands(tmp_path) -> None:
     (tmp_path / "my_wall.toml").write_text("\n".join(readme_parts.blocks("toml")), encoding="utf-8")
     shutil.copy(ROOT / "data/prices.csv", tmp_path / "my_prices.csv")
     before = "from wallcalc.panel import StudyPanel\n"
-    code = before + "\n".join(blocks) + "\nassert panel.state.prices_from != 'invented demo prices'\nassert len(best)\n"
+    code = (
+        before
+        + "\n".join(blocks)
+        + "\nassert panel.state.prices_from != 'invented demo prices'\nassert len(best)\n"
+    )
     ran = subprocess.run(
         [sys.executable, "-W", "error", "-c", code], cwd=tmp_path, capture_output=True, text=True, timeout=300
     )
