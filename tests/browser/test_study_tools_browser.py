@@ -80,6 +80,7 @@ def page(request, lab: Lab, chromium):
     size, scale = PAGES[request.param]
     page = open_notebook(lab, chromium, NOTEBOOK, size, scale=scale, bar=scale == 1)
     page.wallcalc_name = request.param
+    _choose_wall(page, "laundry plain", "Laundry and practice room, plain")
     yield page
     page.context.close()
     lab.stop_kernels()
@@ -97,6 +98,12 @@ def _shot(page, name: str, selector: str | None = None) -> None:
 def _top(page) -> None:
     page.evaluate("document.querySelector('.wallcalc-panel').scrollIntoView()")
     page.wait_for_timeout(100)
+
+
+def _choose_wall(page, label: str, name: str) -> None:
+    page.get_by_label("wall", exact=True).select_option(label)
+    page.get_by_role("heading", name=name, exact=True).wait_for()
+    page.wait_for_function(NOTHING_IN_WORK, timeout=120_000)
 
 
 def _open(page, name: str) -> None:
@@ -335,13 +342,13 @@ def test_walls_and_prices_come_and_go_by_file(page, lab: Lab, tmp_path):
     with page.expect_download() as download:
         page.locator("a.wallcalc-save").click()
     assert download.value.suggested_filename == f"hall_{page.wallcalc_name}.toml"
-    page.get_by_label("wall", exact=True).select_option("laundry plain")
-    page.get_by_role("heading", name="Laundry and practice room, plain").wait_for()
-    page.wait_for_function(NOTHING_IN_WORK, timeout=120_000)
+    _choose_wall(page, "laundry plain", "Laundry and practice room, plain")
     assert page.locator(".wallcalc-status .wallcalc-message.error").count() == 0
 
 
 def test_with_everything_open_nothing_overlaps_is_clipped_or_has_no_name(page):
+    _top(page)
+    _choose_wall(page, "laundry and practice room", "Laundry and practice room")
     for name in FOLDS:
         _open(page, name)
     _press(page, "Add a service")
