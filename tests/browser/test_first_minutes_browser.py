@@ -126,6 +126,7 @@ def cut(page, *parts):
     lower = max(b["y"] + b["height"] for b in boxes) + EDGE
     taken = page.screenshot(clip={"x": left, "y": upper, "width": right - left, "height": lower - upper})
     page.set_viewport_size({"width": WIDE, "height": HEIGHT})
+    page.wait_for_timeout(1000)
     return Image.open(BytesIO(taken)).convert("RGB")
 
 
