@@ -21,7 +21,6 @@ STYLE = """
 .wallcalc-figures > div { min-width:76px; }
 .wallcalc-figures > div:first-child { min-width:112px; }
 .wallcalc-figures > div:nth-child(5) { min-width:136px; }
-.wallcalc-figures .change:empty::before { content:"\\00a0"; }
 .wallcalc-held { font-size:11px; color:#55636d; line-height:14px; min-height:14px; }
 .wallcalc-side { width:min(262px, 100%); flex:0 0 auto; }
 .wallcalc-status { min-height:26px; }
