@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from threading import Lock
 from typing import Generic, TypeVar
 
 from wallcalc.errors import OptionError
@@ -22,6 +23,7 @@ class Remembered(Generic[Made]):
 
     def __init__(self, most: int) -> None:
         self.most = most
+        self._lock = Lock()
         self.kept: OrderedDict[Hashable, Made | OptionError] = OrderedDict()
 
     def get(self, key: Hashable, make: Callable[[], Made]) -> Made:
@@ -39,17 +41,19 @@ class Remembered(Generic[Made]):
         OptionError
             As raised when it was made.
         """
-        if key in self.kept:
-            self.kept.move_to_end(key)
-            found = self.kept[key]
-        else:
+        with self._lock:  # a slow layout is worked out on a thread of its own beside the controls
+            found = self.kept.get(key)
+            if found is not None:
+                self.kept.move_to_end(key)
+        if found is None:
             try:
                 found = make()
             except OptionError as error:
                 found = OptionError(error.refusals)
-            self.kept[key] = found
-            if len(self.kept) > self.most:
-                self.kept.popitem(last=False)
+            with self._lock:
+                self.kept[key] = found
+                if len(self.kept) > self.most:
+                    self.kept.popitem(last=False)
         if isinstance(found, OptionError):
             raise OptionError(found.refusals)
         return found

@@ -345,7 +345,8 @@ def test_walls_and_prices_come_and_go_by_file(page, lab: Lab, tmp_path):
         page.locator("a.wallcalc-save").click()
     assert download.value.suggested_filename == f"hall_{page.wallcalc_name}.toml"
     _choose_wall(page, "laundry plain", "Laundry and practice room, plain")
-    assert page.locator(".wallcalc-status .wallcalc-message.error").count() == 0
+    page.wait_for_function(NOTHING_IN_WORK, timeout=120_000)
+    assert page.locator(".wallcalc-status .wallcalc-message.error").all_inner_texts() == []
 
 
 def test_with_everything_open_nothing_overlaps_is_clipped_or_has_no_name(page):
@@ -368,4 +369,4 @@ def test_with_everything_open_nothing_overlaps_is_clipped_or_has_no_name(page):
         _shot(page, f"all{k}")
         page.mouse.wheel(0, page.viewport_size["height"] - 120)
         page.wait_for_timeout(250)
-    assert page.locator(".wallcalc-status .wallcalc-message.error").count() == 0
+    assert page.locator(".wallcalc-status .wallcalc-message.error").all_inner_texts() == []
