@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from itertools import islice
 
 from wallcalc.carcass import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM, HungItem, Wall
 from wallcalc.hung_fixings import ANY, HungRules
+from wallcalc.hung_studs import UNREACHED
 from wallcalc.records import Clear
 from wallcalc.stud_lines import Upright
 
@@ -22,6 +22,8 @@ COARSE = (5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300)
 TRIES = 30
 """Walls of two courses built at most while looking for the nearest change of one item, fewer of more courses."""
 LEAST_TRIES = 10
+BOARDED = 6
+"""Walls refused before boards are laid count as one that is boarded."""
 WAYS = {(0, 1): "right", (0, -1): "left", (1, 1): "up", (1, -1): "down"}
 
 Build = Callable[[Wall], tuple[Refusal, ...]]
@@ -168,13 +170,15 @@ def _change(
     others = {r.place for r in refusals if not concerns(r, item)}
 
     def works(other: HungItem) -> bool:
-        nonlocal left
-        left -= 1
-        return all(r.place in others for r in build(_with(wall, item, other)))
+        nonlocal effort
+        found = build(_with(wall, item, other))
+        effort -= 1 if any(r.found == UNREACHED for r in found) else BOARDED
+        return all(r.place in others for r in found)
 
+    effort = left * BOARDED
     found: list[tuple[str, HungItem]] = []
     thin = max(1, TRIES // left)
-    move = _nearest(item, wall, rules, clears, uprights, works, lambda: left > 0, thin)
+    move = _nearest(item, wall, rules, clears, uprights, works, lambda: effort > 0, thin)
     if move is not None:
         axis, by = move
         words = f"move {item.name!r} {abs(by)} mm {WAYS[axis, 1 if by > 0 else -1]}"
@@ -200,16 +204,18 @@ def _nearest(
 ) -> tuple[int, int] | None:
     """Return the least move in whole mm, as (axis, mm), that works; None where none was found.
 
-    Only every so many (``thin``) of the moves worth trying are tried, before those are shortened that work.
+    Every so many (``thin``) of the moves worth trying come first, then the others; what works is shortened.
     """
     failed: dict[tuple[int, int], int] = {}
-    able = (m for m in _moves(item, rules, uprights) if _on_wall(moved(item, m[0], m[1] * MM), wall, clears))
-    for axis, by in islice(able, 0, None, thin):
+    able = [m for m in _moves(item, rules, uprights) if _on_wall(moved(item, m[0], m[1] * MM), wall, clears)]
+    best: tuple[int, int] | None = None
+    for axis, by in (m for first in range(thin) for m in able[first::thin]):
+        if best is not None and abs(by) >= abs(best[1]):
+            continue
         if not more():
-            return None
-        other = moved(item, axis, by * MM)
+            break
         sign = 1 if by > 0 else -1
-        if not works(other):
+        if not works(moved(item, axis, by * MM)):
             failed[axis, sign] = max(failed.get((axis, sign), 0), abs(by))
             continue
         low, high = failed.get((axis, sign), 0), abs(by)
@@ -219,8 +225,8 @@ def _nearest(
                 high = middle
             else:
                 low = middle
-        return axis, sign * high
-    return None
+        best = axis, sign * high
+    return best
 
 
 def _moves(item: HungItem, rules: HungRules, uprights: Sequence[Upright]) -> Iterator[tuple[int, int]]:

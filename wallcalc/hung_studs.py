@@ -19,6 +19,7 @@ from wallcalc.records import Clear
 from wallcalc.services import Interval, free
 from wallcalc.stud_lines import Span, Upright, spans
 
+UNREACHED = "no stud can stand under it and no noggin or pattress reaches it"
 BACKING = "backing of hung items"
 """Rule named where a fixing cannot be held."""
 MODULE_ROLES = ("stud", "short stud")
@@ -89,9 +90,7 @@ def lay_studs(
         f for f in fixings if not any(_in_span(f, s, clears) for s in runs) and not held(f, posts, clears)
     ]
     if lost:
-        raise OptionError(
-            [no_timber(f, "no stud can stand under it and no noggin or pattress reaches it") for f in lost]
-        )
+        raise OptionError([no_timber(f, UNREACHED) for f in lost])
     return sorted(result, key=lambda u: (u.x, u.zone))
 
 

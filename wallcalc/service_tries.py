@@ -38,22 +38,30 @@ def told(given: CarcassInput, refusals: tuple[Refusal, ...], left: int = MOST_CH
     left : int
         Changes that may still be told.
     """
-    if all(r.rule == STRIP for r in refusals):
-        height = next((h for r in refusals if (h := HEIGHT.search(r.nearest_change))), None)
-        after = None if height is None else replace(given, course_from=float(height[1]))
-        return _and_then(refusals, after, left)
-    if not given.wall.services or any(r.rule == BACKING for r in refusals):
-        found, wall = nearest_changes(given, refusals)
-        return _and_then(found, None if wall is None else replace(given, wall=wall), left)
+    services = given.wall.services
+    if not services or any(r.rule in (BACKING, STRIP) for r in refusals):
+        found, after = _changed(given, refusals)
+        return _and_then(found, after, left)
     bare = replace(given, wall=replace(given.wall, services=()))
     try:
         build_carcass(bare)
     except OptionError as error:
-        found, wall = nearest_changes(bare, tuple(error.refusals))
-        if wall is not None:
-            wall = replace(wall, services=given.wall.services)
-        return _and_then(found, None if wall is None else replace(given, wall=wall), left)
+        found, after = _changed(bare, tuple(error.refusals))
+        if after is not None:
+            after = replace(after, wall=replace(after.wall, services=services))
+        return _and_then(found, after, left)
     return with_changes(refusals, given.wall.services, given.rules, given.course_from, WallTries(given))
+
+
+def _changed(
+    given: CarcassInput, refusals: tuple[Refusal, ...]
+) -> tuple[tuple[Refusal, ...], CarcassInput | None]:
+    """Return refusals with a change of the courses or of what hangs, and the wall so changed (None: none is known)."""
+    if any(r.rule == STRIP for r in refusals):
+        height = next((h for r in refusals if (h := HEIGHT.search(r.nearest_change))), None)
+        return refusals, None if height is None else replace(given, course_from=float(height[1]))
+    found, wall = nearest_changes(given, refusals)
+    return found, None if wall is None else replace(given, wall=wall)
 
 
 def _and_then(refusals: tuple[Refusal, ...], after: CarcassInput | None, left: int) -> tuple[Refusal, ...]:
