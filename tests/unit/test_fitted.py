@@ -16,6 +16,7 @@ from wallcalc.cutting_stage import cut_carcass, timber_plan
 from wallcalc.fitted import fit
 from wallcalc.fitted_terms import terms_of, usual_centres
 from wallcalc.given import Service
+from wallcalc.shipped import data_folder
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 ORIENTATIONS = ("vertical", "horizontal")
@@ -185,3 +186,12 @@ def test_refused_for_a_service_with_a_move_that_works(uk, book):
         wc.design(wall, FITTED)
     assert all(r.nearest_change.strip() for r in told.value.refusals)
     assert "duct" in str(told.value)
+
+
+def test_under_us_rules_the_demo_wall_is_no_dearer_than_its_module_at_600():
+    wall = wc.Wall.load(data_folder() / "walls" / "laundry_and_practice_room.toml")
+    cents = [
+        sum(wc.design(wall, option, rules="us").cost_cents[k] for k in ("timber", "board"))
+        for option in (wc.Option(stud_layout="fitted"), wc.Option(stud_centres=600))
+    ]
+    assert cents[0] <= cents[1]
