@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
-from wallcalc.tapers import bevels_text, piece, stands
+from wallcalc.tapers import LEVEL, bevels_text, piece, solid_at, stands
 
 Show = Callable[[float], str]
 
@@ -30,7 +30,8 @@ def sloped_timber(paper: Paper, design: Any, show: Show) -> None:
     paper.paragraph(
         "Cut from the bar by the long point, tip to tip. Bevels in degrees off a square cut: the lower end before the "
         "upper of uprights, the left before the right of plates and noggins; L or R says towards which side, seen from "
-        "side A, the cut leaves the piece longer.",
+        "side A, the cut leaves the piece longer. Where a level piece is lower at an end than its section, "
+        "it is cut along the slope of the plate there.",
         8.5,
     )
     groups: dict[tuple[str, ...], list[str]] = {}
@@ -39,14 +40,19 @@ def sloped_timber(paper: Paper, design: Any, show: Show) -> None:
         cuts = " / ".join(
             " and ".join(_cut(b, end, stands(m)) for b in ends) for end, ends in ((0, low), (1, high))
         )
-        key = (m.role, show(long / 10), show(short / 10), cuts if bevels_text(m) else "square")
+        ends = ""
+        if m.role in LEVEL:
+            ends = " / ".join(
+                show((high - low) / 10) for low, high in (solid_at(m, x) for x in (m.x, m.right))
+            )
+        key = (m.role, show(long / 10), show(short / 10), ends, cuts if bevels_text(m) else "square")
         groups.setdefault(key, []).append(m.mark)
     columns = [
         Column("Marks", RIGHT - LEFT - 144, bold=True),
-        Column("What", 34),
-        Column("Long point", 32, "right"),
+        Column("What", 26),
+        Column("Long point", 24, "right"),
     ]
-    columns += [Column("Short side", 32, "right"), Column("Bevels", 46)]
+    columns += [Column("Short side", 24, "right"), Column("End heights", 30, "right"), Column("Bevels", 40)]
     paper.table(columns, [[", ".join(marks), *key] for key, marks in groups.items()])
 
 

@@ -48,7 +48,7 @@ def piece(member: Member) -> tuple[int, int, tuple[float, ...], tuple[float, ...
     cos, sin = _run(member)
     along = [x * cos + y * sin for x, y in member.outline]
     across = [y * cos - x * sin for x, y in member.outline]
-    low, high, middle = min(across), max(across), (min(along) + max(along)) / 2
+    middle = (min(along) + max(along)) / 2
     long = max(along) - min(along)
     sides: dict[bool, float] = {False: 0.0, True: 0.0}
     ends: dict[bool, list[float]] = {False: [], True: []}
@@ -56,10 +56,10 @@ def piece(member: Member) -> tuple[int, int, tuple[float, ...], tuple[float, ...
     for i in range(number):
         j = (i + 1) % number
         run, rise = along[j] - along[i], across[j] - across[i]
-        flat = abs(rise) <= 2 or abs(rise) < SHAVED * abs(run)
-        at = (across[i] + across[j]) / 2
-        if flat and min(at - low, high - at) <= 2 + abs(rise):
-            sides[high - at < at - low] += abs(run)
+        if abs(rise) <= 2 or abs(rise) < SHAVED * abs(
+            run
+        ):  # outlines run anticlockwise: forth below, back above
+            sides[run < 0] += abs(run)
             continue
         bevel = math.degrees(math.atan2(abs(run), abs(rise)))
         if run * rise < 0:
@@ -91,6 +91,20 @@ def cut_length(member: Member) -> int:
     cos, sin = _run(member)
     along = [x * cos + y * sin for x, y in member.outline]
     return math.ceil(max(along) - min(along) - 1e-6)
+
+
+def thinnest(member: Member) -> tuple[int, int]:
+    """Return the least height of a level piece that meets a plate, and where along the wall that is, 0.1 mm."""
+    places = {x for x, _ in member.corners}
+    return min((high - low, x) for x in places for low, high in [solid_at(member, x)])
+
+
+def is_ripped(member: Member, bevel: float) -> bool:
+    """Return whether a level piece is cut along its length: some cut is more than a bevel off square, degrees."""
+    lean = math.tan(math.radians(90 - bevel))
+    corners = member.corners
+    sides = zip(corners, [*corners[1:], corners[0]], strict=True)
+    return any(2 < abs(q[1] - p[1]) < lean * abs(q[0] - p[0]) for p, q in sides)
 
 
 def bevels_text(member: Member) -> str:

@@ -231,7 +231,7 @@ def test_the_printed_cut_list_tells_long_and_short_points_and_corners(half_slope
     rows = {row[0]: row for row in printed(half_slope)}
     stud = next(m for m in half_slope.frame.members if m.role == "stud" and m.outline)
     row = next(r for key, r in rows.items() if stud.mark in key.split(", "))
-    assert row[1:] == ["stud", f"{stud.length / 10:g}", f"{piece(stud)[1] / 10:g}", "0 / 26.6 R"]
+    assert row[1:] == ["stud", f"{stud.length / 10:g}", f"{piece(stud)[1] / 10:g}", "", "0 / 26.6 R"]
     board = next(
         b for b in half_slope.frame.boards if b.side == "B" and len(b.outline) > 3 and b.mark in rows
     )

@@ -22,6 +22,7 @@ from wallcalc.checks import (  # noqa: F401 - each registers its checks
     others,
     sound,
     studs,
+    tapered,
     tiles,
 )
 from wallcalc.checks.studs import stiffness_use
