@@ -118,6 +118,14 @@ def test_only_the_right_line_at_a_door_has_timber_and_keeps_off_the_jambs():
         assert [fit(place(c)) for c in q.choices] == [k == q.answer for k in range(len(q.choices))], q.text
 
 
+@pytest.mark.parametrize("seed", [28, 36, 49, 51, 55])
+def test_a_line_in_the_air_at_a_door_has_no_short_stud_behind_it_either(seed):
+    q = question("joint at door", seed)
+    named = {q.answer, *(m.value for m in q.mistakes)}
+    (air,) = [place(c) for k, c in enumerate(q.choices) if k not in named]
+    assert min(abs(air - middle) for middle in timber(q.text)) > 38, q.text
+
+
 def test_only_the_right_line_of_the_second_face_has_a_stud_to_itself():
     for q in drawn("second face"):
         first = [

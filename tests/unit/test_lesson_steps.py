@@ -8,9 +8,9 @@ import re
 import numpy as np
 import pytest
 
-from wallcalc.lesson.bending import LEAN_STRIP, board_bend, stud_bend
+from wallcalc.lesson.bending import LEAN_STRIP, BendingStep, board_bend, stud_bend
 from wallcalc.lesson.edges import AIR, NEAR, ON, board_edges, dividing, landed
-from wallcalc.lesson.marks import HOWS, landings, stud_middles
+from wallcalc.lesson.marks import HOWS, MarksStep, landings, stud_middles
 from wallcalc.lesson.self_check import check_questions, check_steps
 from wallcalc.lesson.slabs import filled, left_over
 from wallcalc.lesson.state import STEPS, LessonState
@@ -155,6 +155,14 @@ def test_only_one_way_of_setting_out_serves_all_joints():
     assert good == ["face"]
 
 
+def test_a_stud_with_its_edge_on_the_mark_lies_under_the_next_board_alone():
+    found = landings("edge on mark", 6_000, 380, 12_000, 380)
+    assert all(f.stud - 190 == f.joint for f in found)  # it begins where the board before ends
+    step = MarksStep(trade("uk"))
+    said = step.words(found, "edge on mark", 6_000)
+    assert "the next board has all of the stud, the one that ends there only touches its edge" in said
+
+
 # Step 3
 
 
@@ -180,6 +188,17 @@ def test_the_board_bends_with_the_fourth_power_and_the_stud_with_the_first():
     # 5 q L4 / 384 E I of a strip, with the plate stiffness of the sound model
     stiff = plate(leaf).stiffness * 1000 * LEAN_STRIP
     assert board_bend(rules, leaf, 600.0).most == pytest.approx(5 * 0.36 * 600**4 / (384 * stiff))
+
+
+def test_a_load_on_all_the_face_bends_the_strip_by_its_own_part():
+    rules, leaf = trade("us").rules, Leaf(8.4, 12.5)
+    pressure, centres = 0.24e-3, 609.6  # N/mm2 of IBC 1607, mm
+    stiff = plate(leaf).stiffness * 1000  # 5 q L4 / 384 E I, each mm of height by itself
+    bent = board_bend(rules, leaf, centres)
+    assert bent.most == pytest.approx(5 * pressure * centres**4 / (384 * stiff))
+    words = BendingStep(trade("us")).words(stud_bend(rules, "38x89", 2_500.0, centres), bent, centres)
+    assert "area load 0.24 kN/m2 on all the face" in words
+    assert "1200" not in words
 
 
 # Step 4

@@ -75,10 +75,11 @@ def lean(rules: Rules) -> Any:
 
 @lru_cache(maxsize=4096)
 def board_bend(rules: Rules, leaf: Leaf, centres: float) -> Bend:
-    """Return how a strip of board between two studs bends when the line load leans on it alone.
+    """Return how a strip of board between two studs bends under the lean.
 
-    The strip is :data:`LEAN_STRIP` high and rests on two studs; its stiffness is that of the sound model's plate
-    (from the board's mass and critical frequency).
+    The strip is :data:`LEAN_STRIP` high and rests on two studs: it takes all of a line load, or what a load on the
+    whole face puts on it. Its stiffness is that of the sound model's plate (from the board's mass and critical
+    frequency).
 
     Parameters
     ----------
@@ -94,7 +95,9 @@ def board_bend(rules: Rules, leaf: Leaf, centres: float) -> Bend:
     Bend
     """
     per_width = plate(leaf).stiffness * 1000.0  # N m to N mm2 for each mm of width
-    beam = Beam(centres, (LineLoad(0.0, centres, lean(rules).value),))
+    case = lean(rules)
+    force = case.value if case.kind == "line" else case.value * LEAN_STRIP  # N for each mm along the strip
+    beam = Beam(centres, (LineLoad(0.0, centres, force),))
     at = np.linspace(0.0, centres, POINTS)
     by = np.array([beam.deflection(x, per_width * LEAN_STRIP) for x in at])
     return Bend(at, by, float(by.max()))
@@ -122,7 +125,6 @@ class BendingStep:
             board_bend(rules, self.leaf, self.wide).most / board_bend(rules, self.leaf, self.narrow).most
         )
         self.stud_truth = self.wide / self.narrow
-        self.load = lean(rules).value
         self.guess = Guess(
             f"Studs go from {self.narrow:g} to {self.wide:g} mm centres, {self.stud_truth:g} times as far apart. "
             "Somebody "
@@ -154,30 +156,34 @@ class BendingStep:
         rules = self.using.rules
         stud, board = stud_bend(rules, section, height, centres), board_bend(rules, self.leaf, centres)
         if self._picture is None:
-            self._picture = BendingPicture(self.using.offers.usual, self.load)
+            self._picture = BendingPicture(self.using.offers.usual)
         if self._set != (section, height):
             x = np.arange(LEAST_CENTRES, MOST_CENTRES + 1, 10.0)
             studs = [stud_bend(rules, section, height, c).most for c in x]
             self._picture.set_sweep(x, studs, [board_bend(rules, self.leaf, c).most for c in x])
             self._set = (section, height)
         depth = section_of(section).depth
-        alt = bending_alt(stud, board, centres, self.load)
+        alt = bending_alt(stud, board, centres, lean(rules).name)
         return Shown(self._picture.show(stud, board, depth, self.leaf.thickness, centres, alt),
                      self.words(stud, board, centres))  # fmt: skip
 
     def words(self, stud: Bend, board: Bend, centres: float) -> str:
         """Return the finding in words."""
         case = lean(self.using.rules)
+        line = case.kind == "line"
+        where = f" at {case.height:.0f} mm" if line else " on all the face"
+        shared = (
+            f"One strip of board {LEAN_STRIP:.0f} mm high is taken to carry it all; a whole board shares the push "
+            "and gives less."
+            if line
+            else f"The strip of board is {LEAN_STRIP:.0f} mm high and carries what presses on it."
+        )
         allowed = f" ({stud.limit:.0f} mm allowed)" if stud.limit else ""
         limits = span_limits(self.using.rules, self.leaf.thickness, False, True)
         most = max((c for _, c, *_ in limits if c is not None), default=None)
         rule = f" The rules let this board span {most:g} mm." if most else ""
         return (
-            f"Under a lean of {self.load:g} kN/m at {case.height:.0f} mm the stud gives {stud.most:.1f} "
-            f"mm{allowed} and the "
-            f"strip of board between two studs {board.most:.1f} mm, at {centres:g} mm centres.{rule} One strip of "
-            "board "
-            f"{LEAN_STRIP:.0f} mm high is taken to carry it all; a whole board shares the push and "
-            "gives less. "
-            f"Load: {case.source}, {case.status}."
+            f"Under a {case.name}{where} the stud gives {stud.most:.1f} mm{allowed} and the strip of board between "
+            f"two studs {board.most:.1f} mm, at {centres:g} mm centres.{rule} {shared} Load: {case.source}, "
+            f"{case.status}."
         )

@@ -24,14 +24,11 @@ class BendingPicture:
     ----------
     usual : sequence of float
         Usual centres, mm, marked on the axis.
-    load : float
-        The lean, kN/m.
     """
 
-    def __init__(self, usual: Sequence[float], load: float) -> None:
+    def __init__(self, usual: Sequence[float]) -> None:
         self.kept = Kept(*SIZE)
         self.figure, moves = self.kept.figure, self.kept.moves
-        self.load = load
         with look():
             self._studs = [
                 self._piece((0.015 + 0.155 * k, 0.09, 0.14, 0.80), name, style.TIMBER, style.TIMBER_EDGE)
@@ -105,7 +102,7 @@ class BendingPicture:
         """Return the picture for two bent pieces."""
         with look():
             for k, part in enumerate(self._studs):
-                _stand(part, stud, depth, EXAGGERATED if k else 1.0, self.load)
+                _stand(part, stud, depth, EXAGGERATED if k else 1.0)
             for k, part in enumerate(self._boards):
                 _lay(part, board, thickness, EXAGGERATED if k else 1.0)
             for dot, bend in zip(self._dots, (stud, board), strict=True):
@@ -114,7 +111,7 @@ class BendingPicture:
         return self.kept.show(alt)
 
 
-def _stand(part: dict[str, Any], bend: Any, depth: float, times: float, load: float) -> None:
+def _stand(part: dict[str, Any], bend: Any, depth: float, times: float) -> None:
     """Show a stud seen from its edge, pushed to the right."""
     height = float(bend.at[-1])
     x = bend.by * times
@@ -159,10 +156,10 @@ def _shape(ax: Any) -> float:
     return place.width * SIZE[0] / (place.height * SIZE[1])
 
 
-def bending_alt(stud: Any, board: Any, centres: float, load: float) -> str:
+def bending_alt(stud: Any, board: Any, centres: float, load: str) -> str:
     """Return the text that stands for the picture."""
     return (
-        f"A stud and a strip of board bent by a lean of {load:g} kN/m at {centres:g} mm centres, to scale and "
+        f"A stud and a strip of board bent by a {load} at {centres:g} mm centres, to scale and "
         f"{EXAGGERATED:g} times exaggerated. The stud gives {stud.most:.1f} mm, the board {board.most:.1f} mm. "
         "Over the "
         "centres the stud's line is straight, the board's rises ever more steeply."

@@ -156,9 +156,9 @@ class MarksStep:
             "face": f"The first mark is {mm(centres)} from the wall's face, where the first board also begins, so "
             "the first "
             f"clear bay is only {bay}; nothing is carried on, because the tape stays hooked on the wall.",
-            "edge on mark": f"Every stud is {mm(first)} past its joint: the board before it ends on the stud's "
-            "edge and the "
-            "next one has nothing to be screwed to. Put the mark in the middle of the stud.",
+            "edge on mark": f"Every stud is {mm(first)} past its joint: the next board has all of the stud, the one "
+            "that ends there only touches its edge and has nothing to be screwed to. Put the mark in the middle of the "
+            "stud.",
             "from last edge": "The centres were taken as the clear gap, so every bay is one stud too wide, and "
             "the error of "
             "each bay is carried to the next.",

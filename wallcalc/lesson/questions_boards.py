@@ -168,11 +168,12 @@ def _bound_at(board: Board) -> str:
 
 
 def _air(rng: Random, site: Site) -> int:
-    """Return a line in the middle of a bay, where there is no timber."""
+    """Return a line in the middle of a bay, where there is no timber; over a door there may be some."""
     studs = [
         m for m in site.design.frame.members if m.role.endswith("stud") and m.height > site.wall.height // 2
     ]
     gaps = [(a.right + b.x) // 2 // MM * MM for a, b in pairwise(studs) if b.x - a.right > 2000]
+    gaps = [x for x in gaps if not any(c.left < x < c.right for c in site.design.frame.clears)]
     return rng.choice(gaps or [site.centres // 2])
 
 

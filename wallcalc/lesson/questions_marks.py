@@ -59,8 +59,8 @@ def stud_mark(rng: Random) -> Question | None:
         "stand on stud middles.",
         (Mistake("error runs on", (k + 1) * (c + stud) + stud // 2,
                  "Every gap then is a whole centre distance and a stud comes on top of each."),
-         Mistake("edge on the mark", at + stud // 2, "Half a stud is all a joint has: the next board then has "
-         "nothing."),
+         Mistake("edge on the mark", at + stud // 2, "Half a stud is all that a board has at a "
+         "joint: the one that ends there then has nothing."),
         ),
     )  # fmt: skip
 

@@ -74,17 +74,20 @@ def next_job(rng: Random) -> Question | None:
     """Ask what comes next once one side is boarded."""
     site = random_site(rng, fill=None)
     fills = [f for f in site.using.offers.fills if site.using.prices.fill(f).thickness <= 890]
-    jobs = ["fix the noggins between the studs"]
+    jobs = ["fix the noggins that carry the coat hooks of side B"]
     if rng.random() < 0.75:
         jobs.append(f"put in {rng.choice(PIPES)}")
     if rng.random() < 0.75:
         jobs.append(f"fill the bays with {rng.choice(fills)}")
     done = rng.randrange(len(jobs) + 1)
-    wanted = f"The wall gets noggins{', ' if len(jobs) > 2 else ' and ' if len(jobs) > 1 else ''}"
+    wanted = (
+        f"The wall gets coat hooks on side B{', ' if len(jobs) > 2 else ' and ' if len(jobs) > 1 else ''}"
+    )
     wanted += " and ".join(
         job.split(" in ", 1)[-1].replace("fill the bays with", "a fill of") for job in jobs[1:]
     )
-    so_far = "; ".join(["the frame stands, side A is boarded", *(f"done: {job}" for job in jobs[:done])])
+    stands = "the frame stands with its rows of noggins, side A is boarded"
+    so_far = "; ".join([stands, *(f"done: {job}" for job in jobs[:done])])
     options = [*jobs, LAST]
     right = options[done]
     rng.shuffle(options)
