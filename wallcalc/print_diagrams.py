@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
+from wallcalc.blanks import Box, OnSheet, free_place, on_sheet
 from wallcalc.print_page import LEFT, RIGHT, Paper
 from wallcalc.print_text import shorten, text_width, wrap
 from wallcalc.records import Board
@@ -71,7 +72,7 @@ def draw_sheets(
     sheets : iterable
         Rows of ``sheet_cuts``: ``stock, sheet_length, sheet_width, cuts``.
     boards : mapping of str to Board
-        Boards by mark, whose cut-outs are shown.
+        Boards by mark, whose cut-outs, service holes and sloping sides are shown.
     show : callable
         Turns mm into text.
     """
@@ -150,31 +151,54 @@ def _one_sheet(
     for cut in ordered:
         mark, x, y, length, width, parent = cut
         at = (x0 + x * scale, y0 + y * scale, length * scale, width * scale)
-        paper.box(*at, fill="white", width=0.9)
         board = boards.get(mark)
-        holes = [
-            (x0 + a * scale, y0 + b * scale, w * scale, h * scale)
-            for a, b, w, h in (cut_out_boxes(board, cut, row) if board is not None else ())
-        ]
-        for hole in holes:
-            paper.box(*hole, hatch="....", width=0.5)
+        put = on_sheet(board, cut, row) if board is not None else None
+        taken, corners = _draw_blank(paper, at, put, lambda a, b: (x0 + a * scale, y0 + b * scale), scale)
         size = f"{show(length)} x {show(width)}"
         lines = [str(mark), size, *([f"from {parent}"] if parent else [])] if bound else [size]
-        labels.append((at, holes, lines))
-    for at, holes, lines in labels:
-        _blank_label(paper, at, holes, lines)
+        labels.append((at, taken, corners, lines))
+    for label in labels:
+        _blank_label(paper, *label)
     if bound:
         for edge in (y0, y0 + wide):
             paper.line(x0, edge, x0 + long, edge, 2.0)
 
 
+def _draw_blank(
+    paper: Paper,
+    at: Box,
+    put: OnSheet | None,
+    place: Callable[[float, float], tuple[float, float]],
+    scale: float,
+) -> tuple[list[Box], list[tuple[float, float]]]:
+    """Draw a blank with what is cut in it; return what its label keeps clear of, and the corners it stays within."""
+    if put is None:
+        paper.box(*at, fill="white", width=0.9)
+        return [], []
+    corners = [place(*p) for p in put.corners]
+    if corners:
+        paper.box(*at, width=0.5)
+        paper.polygon(corners)
+    else:
+        paper.box(*at, fill="white", width=0.9)
+    taken = [(*place(a, b), w * scale, h * scale) for a, b, w, h in put.cut_outs]
+    for box in taken:
+        paper.box(*box, hatch="....", width=0.5)
+    for (a, b, w, h), is_round in put.holes:
+        hole = (*place(a, b), w * scale, h * scale)
+        (paper.oval if is_round else paper.box)(*hole, fill="white", width=0.6)
+        taken.append(hole)
+    return taken, corners
+
+
 def _blank_label(
     paper: Paper,
-    at: tuple[float, float, float, float],
-    holes: Sequence[tuple[float, float, float, float]],
+    at: Box,
+    taken: Sequence[Box],
+    corners: Sequence[tuple[float, float]],
     lines: Sequence[str],
 ) -> None:
-    """Put a blank's label where it meets neither edge nor cut-out: in lines, else in one, else the mark alone."""
+    """Put a blank's label where it meets neither edge, hole nor cut-out: in lines, else in one, else the mark alone."""
     tries: list[tuple[list[str], float, float]] = [
         (list(lines), 7.0, 0.0),
         ([" ".join(lines)], 6.5, 0.0),
@@ -189,7 +213,7 @@ def _blank_label(
         step = size * 0.45
         long, deep = max(text_width(t, size, True) for t in texts) + 1.0, step * len(texts) + 0.9
         w, h = (deep, long) if turn else (long, deep)
-        place = _free_place(at, holes, w, h)
+        place = free_place(at, taken, w, h, corners)
         if place is None:
             continue
         x, y = place
@@ -198,78 +222,3 @@ def _blank_label(
             dx, dy = (off, 0.0) if turn else (0.0, off)
             paper.text(x + dx, y + dy, text, size, bold=n == 0, align="center", base="center", turn=turn)
         return
-
-
-def _free_place(
-    at: tuple[float, float, float, float],
-    holes: Sequence[tuple[float, float, float, float]],
-    w: float,
-    h: float,
-) -> tuple[float, float] | None:
-    """Return the middle of a free place of this size in a rectangle, nearest to its middle; None: there is none."""
-    left, top, wide, tall = at
-    if w > wide or h > tall:
-        return None
-    middle = (left + wide / 2, top + tall / 2)
-    steps = 24
-    found = []
-    for i in range(steps + 1):
-        for j in range(steps + 1):
-            x = left + w / 2 + (wide - w) * i / steps
-            y = top + h / 2 + (tall - h) * j / steps
-            hit = any(
-                abs(x - hx - hw / 2) < (w + hw) / 2 and abs(y - hy - hh / 2) < (h + hh) / 2
-                for hx, hy, hw, hh in holes
-            )
-            if not hit:
-                found.append((abs(x - middle[0]) + abs(y - middle[1]), x, y))
-    return min(found)[1:] if found else None
-
-
-def cut_out_boxes(board: Board, cut: tuple[Any, ...], row: Any) -> list[tuple[float, float, float, float]]:
-    """Return where a board's cut-outs lie on its sheet, (x, y, length, width) in mm.
-
-    A blank may be laid on the sheet turned half round, so that its bound edge meets the sheet's; where
-    boards come from its cut-outs, they tell which way it lies.
-
-    Parameters
-    ----------
-    board : Board
-        The board.
-    cut : tuple
-        Its blank on the sheet: mark, x, y, length, width, parent.
-    row : row of sheet_cuts
-        The sheet.
-
-    Returns
-    -------
-    list of tuple of float
-    """
-    mark, x, y, length, width, _ = cut
-    both = []
-    for turned in (False, True):
-        boxes = []
-        for c in board.cut_outs:
-            a, b, w, h = c.along / 10, c.across / 10, c.length / 10, c.width / 10
-            if turned:
-                a, b = length - a - w, width - b - h
-            boxes.append((x + a, y + b, w, h))
-        both.append(boxes)
-    children = [c for c in row.cuts if c[5] == mark]
-    if children:
-        fits = [all(any(_inside(c[1:5], box) for box in boxes) for c in children) for boxes in both]
-        return both[1] if fits[1] and not fits[0] else both[0]
-    low, high = ("bottom", "top") if board.lying else ("left", "right")
-    at_low, at_high = abs(y) < 0.05, abs(y + width - row.sheet_width) < 0.05
-    wants_low, wants_high = low in board.bound_edges, high in board.bound_edges
-    wrong = (wants_low and not wants_high and at_high and not at_low) or (
-        wants_high and not wants_low and at_low and not at_high
-    )
-    return both[1] if wrong else both[0]
-
-
-def _inside(piece: tuple[float, ...], box: tuple[float, ...]) -> bool:
-    x, y, w, h = piece
-    bx, by, bw, bh = box
-    slack = 0.05
-    return x >= bx - slack and y >= by - slack and x + w <= bx + bw + slack and y + h <= by + bh + slack

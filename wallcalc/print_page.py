@@ -12,7 +12,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import Ellipse, Rectangle
+from matplotlib.patches import Ellipse, Polygon, Rectangle
 
 from wallcalc.draw import style
 from wallcalc.print_text import POINT, shorten, wrap
@@ -163,6 +163,10 @@ class Paper:
         self.axes.add_patch(
             Ellipse((x + w / 2, y + h / 2), w, h, facecolor=fill, edgecolor=BLACK, linewidth=width)
         )
+
+    def polygon(self, corners: Sequence[tuple[float, float]], *, width: float = 0.9) -> None:
+        """Put a white polygon, its corners in mm."""
+        self.axes.add_patch(Polygon(corners, facecolor="white", edgecolor=BLACK, linewidth=width))
 
     def heading2(self, text: str) -> None:
         """Put a heading inside the page."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from wallcalc.blanks import cut_text
 from wallcalc.draw.elevation import draw_elevation
 from wallcalc.draw.elevation_key import elevation_key
 from wallcalc.print_cover import (
@@ -260,8 +261,8 @@ def _sheets(paper: Paper, design: Any, show: Show) -> None:
         return
     paper.page(f"Sheet cut list: {len(design.sheet_cuts)} sheets")
     paper.paragraph(
-        "Thick lines are bound edges. Hatched: left over; dotted: cut out for an opening. Each size is along the "
-        "sheet, then across it.",
+        "Seen from the face, to scale. Thick lines are bound edges. Hatched: left over; dotted: cut out for an "
+        f"opening. Each size is along the sheet, then across it. {cut_text(design.frame.boards)}".rstrip(),
         8.5,
     )
     boards = {b.mark: b for b in design.frame.boards}

@@ -11,8 +11,8 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from takeoff_design import make_design
 
+from wallcalc.blanks import on_sheet
 from wallcalc.export_tables import SUMMARY
-from wallcalc.print_diagrams import cut_out_boxes
 from wallcalc.print_page import Column, Paper
 from wallcalc.print_sheets import compose, print_sheets
 from wallcalc.print_text import shorten, text_width, vouched, wrap
@@ -160,10 +160,10 @@ def test_a_blank_turned_half_round_takes_its_notch_along(design):
     board = next(b for b in design.frame.boards if b.mark == "B1-4")
     row = next(r for r in design.sheet_cuts.itertuples() if any(c[0] == "B1-4" for c in r.cuts))
     plain = ("B1-4", 0.0, 0.0, 2608.0, 600.0, None)
-    assert cut_out_boxes(board, plain, row) == [(0.0, 0.0, 2018.0, 302.0)]
+    assert on_sheet(board, plain, row).cut_outs == ((0.0, 0.0, 2018.0, 302.0),)
     child = ("X", 700.0, 310.0, 1000.0, 200.0, "B1-4")
     turned = row._replace(cuts=[plain, child])
-    assert cut_out_boxes(board, plain, turned) == [(590.0, 298.0, 2018.0, 302.0)]
+    assert on_sheet(board, plain, turned).cut_outs == ((590.0, 298.0, 2018.0, 302.0),)
 
 
 def test_wrapping_keeps_every_word_within_the_width():

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 import pandas as pd
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
+from matplotlib.patches import Ellipse, Polygon, Rectangle
 
+from wallcalc.blanks import OnSheet, cut_text, free_place, is_tapered, on_sheet
 from wallcalc.draw import style
 from wallcalc.draw.style import look, new_figure
+from wallcalc.records import Board
+
+NO_BOARDS: Mapping[str, Board] = MappingProxyType({})
+LETTER = 0.020
+"""Width of a label's letter over the longest sheet, about."""
 
 
 def draw_bars(
@@ -83,9 +91,15 @@ def draw_bars(
 
 
 def draw_sheets(
-    ax: Axes, sheet_cuts: pd.DataFrame, across: int = 4, format_length: Callable[[float], str] = "{:g}".format
+    ax: Axes,
+    sheet_cuts: pd.DataFrame,
+    across: int = 4,
+    format_length: Callable[[float], str] = "{:g}".format,
+    boards: Mapping[str, Board] = NO_BOARDS,
 ) -> None:
     """Draw each bought sheet with the boards cut from it; what is cut from a door cut-out is hatched.
+
+    Holes for services and sides on a slope are drawn to scale, as they lie on the blank seen from its face.
 
     Parameters
     ----------
@@ -97,8 +111,10 @@ def draw_sheets(
         Sheets side by side.
     format_length : callable
         Turns mm into text.
+    boards : mapping of str to Board
+        The boards by mark.
     """
-    alike = _sheets_alike(sheet_cuts)
+    alike = _sheets_alike(sheet_cuts, boards)
     rows = [(sheet_cuts.iloc[found[0]], found) for found in alike]
     wide = max((r["sheet_length"] for r, _ in rows), default=1.0)
     tall = max((r["sheet_width"] for r, _ in rows), default=1.0)
@@ -119,28 +135,48 @@ def draw_sheets(
             )
             ordered = sorted(enumerate(row["cuts"]), key=lambda item: item[1][5] is not None)
             for n, (mark, x, y, w, h, parent) in ordered:
-                child = isinstance(parent, str)
-                ax.add_patch(
-                    Rectangle(
-                        (x0 + x, y0 + y),
-                        w,
-                        h,
-                        facecolor=style.CUT_COLOURS[n % len(style.CUT_COLOURS)],
-                        edgecolor=style.INK,
-                        linewidth=0.8,
-                        hatch="...." if child else None,
+                look_of = {
+                    "facecolor": style.CUT_COLOURS[n % len(style.CUT_COLOURS)],
+                    "edgecolor": style.INK,
+                    "linewidth": 0.8,
+                    "hatch": "...." if isinstance(parent, str) else None,
+                }
+                put = _put(boards, (mark, x, y, w, h, parent), row)
+                if put is not None and put.corners:
+                    ax.add_patch(Polygon([(x0 + a, y0 + b) for a, b in put.corners], **look_of))
+                else:
+                    ax.add_patch(Rectangle((x0 + x, y0 + y), w, h, **look_of))
+                holes = put.holes if put is not None else ()
+                for (a, b, wide_of, tall_of), is_round in holes:
+                    at, how = (
+                        (x0 + a, y0 + b),
+                        {"facecolor": style.PAPER, "edgecolor": style.INK, "linewidth": 0.6},
                     )
-                )
+                    if is_round:
+                        at = (at[0] + wide_of / 2, at[1] + tall_of / 2)
+                        ax.add_patch(Ellipse(at, wide_of, tall_of, **how))
+                    else:
+                        ax.add_patch(Rectangle(at, wide_of, tall_of, **how))
                 name = f"{mark}\n{format_length(w)} x {format_length(h)}"
                 slim = h < tall * 0.22
+                text, turned = (str(mark) if slim or w < wide * 0.3 else name), w < h * 0.4
+                lines = text.split("\n")
+                size = (max(map(len, lines)) * LETTER * wide, len(lines) * LETTER * 2.2 * wide)
+                spot = free_place(
+                    (x, y, w, h),
+                    [box for box, _ in holes],
+                    *(size[::-1] if turned else size),
+                    put.corners if put is not None else (),
+                )
+                cx, cy = spot or (x + w / 2, y + h / 2)
                 ax.text(
-                    x0 + x + w / 2,
-                    y0 + y + h / 2,
-                    str(mark) if slim or w < wide * 0.3 else name,
+                    x0 + cx,
+                    y0 + cy,
+                    text,
                     ha="center",
                     va="center",
                     fontsize=6.0,
-                    rotation=90 if w < h * 0.4 else 0,
+                    rotation=90 if turned else 0,
                 )
             title = f"{len(found)} x {row['stock']}" if len(found) > 1 else str(row["stock"])
             ax.text(x0, y0 - tall * 0.03, title, ha="left", va="bottom", fontsize=6.8)
@@ -158,11 +194,20 @@ def _alike(keys: Iterable[Any]) -> list[list[int]]:
     return list(groups.values())
 
 
-def _sheets_alike(sheet_cuts: pd.DataFrame) -> list[list[int]]:
-    return _alike(
-        (r.stock, r.sheet_length, r.sheet_width, tuple((x, y, w, h, bool(p)) for _, x, y, w, h, p in r.cuts))
-        for r in sheet_cuts.itertuples()
-    )
+def _sheets_alike(sheet_cuts: pd.DataFrame, boards: Mapping[str, Board]) -> list[list[int]]:
+    keys = []
+    for r in sheet_cuts.itertuples():
+        cuts = tuple((*cut[1:5], bool(cut[5]), _put(boards, cut, r)) for cut in r.cuts)
+        keys.append((r.stock, r.sheet_length, r.sheet_width, cuts))
+    return _alike(keys)
+
+
+def _put(boards: Mapping[str, Board], cut: tuple[Any, ...], row: Any) -> OnSheet | None:
+    """Where what is cut in a board lies; None for a plain rectangle."""
+    board = boards.get(cut[0])
+    if board is None or not (board.pierced or is_tapered(board)):
+        return None
+    return replace(on_sheet(board, cut, row), cut_outs=())
 
 
 def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str, str]]:
@@ -194,13 +239,13 @@ def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str, st
     for cuts, what, across in ((design.sheet_cuts, "Board", 4), (design.slab_cuts, "Slab", 6)):
         if not len(cuts):
             continue
-        groups = len(_sheets_alike(cuts))
+        boards = {b.mark: b for b in design.frame.boards} if what == "Board" else NO_BOARDS
+        groups = len(_sheets_alike(cuts, boards))
         lines = math.ceil(groups / across)
         long, wide = float(cuts["sheet_length"].max()), float(cuts["sheet_width"].max())
         each = (width * 0.98) / (across * long * 1.08 + long * 0.02)
         figure = new_figure(width, int(each * (lines * wide * 1.30 + wide * 0.25)) + 6)
-        draw_sheets(figure.add_axes((0.01, 0, 0.98, 1)), cuts, across)
-        pictures.append(
-            (figure, f"{what} cutting plan: {len(cuts)} bought, cut in {groups} different ways.", f"{what}s")
-        )
+        draw_sheets(figure.add_axes((0.01, 0, 0.98, 1)), cuts, across, boards=boards)
+        alt = f"{what} cutting plan: {len(cuts)} bought, cut in {groups} different ways."
+        pictures.append((figure, f"{alt} {cut_text(tuple(boards.values()))}".rstrip(), f"{what}s"))
     return pictures
