@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections import deque
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 from os import PathLike
 
 from wallcalc.acoustics import build_of, doors_of
+from wallcalc.carcass import CarcassInput, carcass
 from wallcalc.cavity import fill_bays, slab_pieces
 from wallcalc.checks import Facts, run_checks
 from wallcalc.choices import resolve
 from wallcalc.cut_slabs import cut_slabs
-from wallcalc.cutting_stage import Cut, CuttingRules, cut_carcass
+from wallcalc.cutting_stage import Cut, CuttingRules, cut_carcass, timber_plan
 from wallcalc.errors import OptionError
 from wallcalc.finishing import Structure
 from wallcalc.fitted import fit
@@ -20,8 +23,8 @@ from wallcalc.given import Wall
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
 from wallcalc.price_book import PriceBook
-from wallcalc.records import CheckRow, CutPlan, OrderLine, SlabPiece
-from wallcalc.result import Design, Parts
+from wallcalc.records import CutPlan, OrderLine, SlabPiece
+from wallcalc.result import Design, Parts, Raised
 from wallcalc.rule_book import Rules
 from wallcalc.screws import ScrewLine, screw_lines
 from wallcalc.service_tries import told
@@ -102,6 +105,47 @@ def design(
     WallError
         When an opening does not fit the wall under these rules.
     """
+    stages = design_steps(
+        wall,
+        option,
+        rules=rules,
+        prices=prices,
+        seconds=seconds,
+        model=model,
+        search_changes=search_changes,
+    )
+    (made,) = deque(stages, maxlen=1)
+    assert isinstance(made, Design)
+    return made
+
+
+def design_steps(
+    wall: Wall,
+    option: Option | None = None,
+    *,
+    rules: Rules | str | PathLike[str] | None = None,
+    prices: PriceBook | str | PathLike[str] | None = None,
+    seconds: float = SECONDS,
+    model: str = DEFAULT,
+    search_changes: bool = True,
+) -> Iterator[Raised | Design]:
+    """Work a design out a stage at a time, for somebody who wants to see the wall before it is cut and priced.
+
+    Parameters
+    ----------
+    wall, option, rules, prices, seconds, model, search_changes
+        As for :func:`design`.
+
+    Yields
+    ------
+    Raised or Design
+        The wall as it stands, after each stage; the design at the end.
+
+    Raises
+    ------
+    OptionError, WallError
+        As :func:`design`.
+    """
     option = Option() if option is None else option
     law, book = rules_of(rules), prices_of(prices)
     choices = resolve(wall, option, law, book)
@@ -119,22 +163,29 @@ def design(
             given = replace(given, centres=terms.most)  # for what a module tells where none can be built
             fitted = fit(given, cutting, terms)
             given = fitted.given
-        cut = cut_carcass(given, cutting)
+        frame = carcass(given).frame
     except OptionError as error:
         if not search_changes:
             raise
         raise OptionError(told(given, tuple(error.refusals))) from None
+    fill = _fill(given, choices.fill, law, book)
+    raised = Raised(wall, option, law, book, frame, fill)
+    yield raised
+    timber_plan(given, cutting)
+    yield raised
+    cut = cut_carcass(given, cutting)
+    slabs = _slabs(given, choices.fill, seconds, law, book)
+    yield raised
     screws = _screws(cut, law)
-    fill, slabs = _fill(cut, choices.fill, seconds, law, book)
-    order = _order(cut, wall, choices.fill, seconds, law, book)
-    build = build_of(cut.frame, option.section, fill, choices.fill, law, book)
-    sound = _sound(build, model, doors_of(wall, cut.frame, law))
+    order = _order(cut, slabs, wall, law, book)
+    build = build_of(frame, option.section, fill, choices.fill, law, book)
+    sound = _sound(build, model, doors_of(wall, frame, law))
     sheets = tuple(use for plan in cut.sheets for use in plan.uses)
     facts = Facts(wall, option, law, book, cut.frame, fill, sound, sheets)
     parts = Parts(
         wall, option, law, book, cut, fill, slabs, screws, order, build, sound, facts, seconds, fitted
     )
-    return Design(parts, _checks(facts))
+    yield Design(parts, run_checks(facts))
 
 
 @lru_cache(maxsize=1024)
@@ -143,24 +194,30 @@ def _screws(cut: Cut, rules: Rules) -> tuple[ScrewLine, ...]:
 
 
 @lru_cache(maxsize=2048)
-def _fill(
-    cut: Cut, product: str | None, seconds: float, rules: Rules, book: PriceBook
-) -> tuple[tuple[SlabPiece, ...], CutPlan | None]:
+def _fill(given: CarcassInput, product: str | None, rules: Rules, book: PriceBook) -> tuple[SlabPiece, ...]:
     if product is None:
-        return (), None
+        return ()
     sizes = str(rules.value("catalogue.sizes"))
-    slabs = book.slabs(product, sizes)
     thinner = tuple(book.fill(name) for name in book.fills(sizes))
-    depth = cut.frame.members[0].depth
-    fill = fill_bays(cut.frame, slabs, book.fill(product), rules, depth, thinner)
-    return fill, cut_slabs(slab_pieces(fill), slabs, time_limit=seconds)
+    frame = carcass(given).frame
+    depth = frame.members[0].depth
+    return fill_bays(frame, book.slabs(product, sizes), book.fill(product), rules, depth, thinner)
+
+
+@lru_cache(maxsize=2048)
+def _slabs(
+    given: CarcassInput, product: str | None, seconds: float, rules: Rules, book: PriceBook
+) -> CutPlan | None:
+    if product is None:
+        return None
+    slabs = book.slabs(product, str(rules.value("catalogue.sizes")))
+    return cut_slabs(slab_pieces(_fill(given, product, rules, book)), slabs, time_limit=seconds)
 
 
 @lru_cache(maxsize=2048)
 def _order(
-    cut: Cut, wall: Wall, product: str | None, seconds: float, rules: Rules, book: PriceBook
+    cut: Cut, slabs: CutPlan | None, wall: Wall, rules: Rules, book: PriceBook
 ) -> tuple[OrderLine, ...]:
-    _, slabs = _fill(cut, product, seconds, rules, book)
     plans = [cut.timber, *cut.sheets, *(plan for plan in (cut.plywood, slabs) if plan is not None)]
     return take_off(
         cut.frame,
@@ -177,7 +234,3 @@ def _order(
 @lru_cache(maxsize=2048)
 def _sound(build: Build, model: str, doors: tuple[tuple[float, float], ...]) -> Sound:
     return predict(build, model, doors)
-
-
-def _checks(facts: Facts) -> tuple[CheckRow, ...]:
-    return run_checks(facts)

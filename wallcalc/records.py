@@ -260,6 +260,12 @@ class SlabPiece:
     outline: tuple[tuple[int, int], ...] = ()
 
     @property
+    def corners(self) -> tuple[tuple[int, int], ...]:
+        """Corners anticlockwise, of the outline or the rectangle, 0.1 mm."""
+        right, top = self.x + self.width, self.y + self.height
+        return self.outline or ((self.x, self.y), (right, self.y), (right, top), (self.x, top))
+
+    @property
     def area(self) -> float:
         """Clear area of the bay, (0.1 mm)^2."""
         pts = self.outline

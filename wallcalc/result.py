@@ -57,6 +57,21 @@ class Parts:
     fitted: Fitted | None = None
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Raised:
+    """A wall as it stands before it is cut and priced: what an elevation shows.
+
+    ``frame`` holds members, boards and joints, ``slab_pieces`` the fill, both as records in 0.1 mm.
+    """
+
+    wall: Wall
+    option: Option
+    rules: Rules
+    prices: PriceBook
+    frame: Frame
+    slab_pieces: tuple[SlabPiece, ...]
+
+
 class Design:
     """A wall built to an option.
 
@@ -66,6 +81,8 @@ class Design:
         What it was made from.
     frame : Frame
         Members, boards and joints as records, lengths in 0.1 mm.
+    slab_pieces : tuple of SlabPiece
+        The fill as records, lengths in 0.1 mm.
     parts : Parts
         All records.
     sound : Sound
@@ -82,6 +99,7 @@ class Design:
     prices: PriceBook = property(lambda self: self.parts.prices)  # type: ignore[assignment]
     sound: Sound = property(lambda self: self.parts.sound)  # type: ignore[assignment]
     frame: Frame = property(lambda self: self.parts.cut.frame)  # type: ignore[assignment]
+    slab_pieces: tuple[SlabPiece, ...] = property(lambda self: self.parts.fill)  # type: ignore[assignment]
 
     def __repr__(self) -> str:
         return f"<Design of {self.wall.name!r}: {self.option}>"

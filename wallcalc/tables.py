@@ -82,11 +82,6 @@ def joist_noggins(records: Sequence[JoistNoggin], codes: Mapping[str, str]) -> p
     return pd.DataFrame(rows, columns=columns)
 
 
-def _corners(p: SlabPiece) -> tuple[tuple[int, int], ...]:
-    right, top = p.x + p.width, p.y + p.height
-    return (p.x, p.y), (right, p.y), (right, top), (p.x, top)
-
-
 def hung_fixings(records: Sequence[Held]) -> pd.DataFrame:
     """Return the backing list: every fixing with the piece that carries it ("" where none does)."""
     columns = ["item", "side", "fixing", "x", "y", "member", "role", "from_edge"]
@@ -197,7 +192,7 @@ def fill(records: Sequence[SlabPiece]) -> pd.DataFrame:
     rows = [
         (
             p.mark, _mm(p.x), _mm(p.y), _mm(p.width), _mm(p.height), _mm(p.thickness), len(p.pieces), p.how,
-            _points(p.pieces), _points(p.outline or _corners(p)),
+            _points(p.pieces), _points(p.corners),
         )
         for p in records
     ]  # fmt: skip

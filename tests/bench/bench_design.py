@@ -30,6 +30,7 @@ KEPT = (
     cutting_stage.cut_carcass,
     pipeline._screws,
     pipeline._fill,
+    pipeline._slabs,
     pipeline._order,
     pipeline._sound,
 )

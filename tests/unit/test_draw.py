@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.patches import Rectangle
+from matplotlib.path import Path
 from PIL import Image
 
 import wallcalc as wc
@@ -428,7 +429,10 @@ def test_timber_for_a_hung_item_or_a_service_is_told_apart():
     assert added_for(changed) == {"N1.2": "hung item", "S2": "service"}
     elevation = draw_elevation(_axes(), changed, "A")
     m = changed.members.set_index("mark")
-    hatched, dotted = elevation._hatched.get_paths(), elevation._dotted.get_paths()
+    hatched, dotted = (
+        [Path(corners) for path in shapes.get_paths() for corners in path.to_polygons()]
+        for shapes in (elevation._hatched, elevation._dotted)
+    )
     assert (len(hatched), len(dotted)) == (
         2,
         1,

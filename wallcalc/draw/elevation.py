@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.collections import LineCollection, PolyCollection
+from matplotlib.collections import LineCollection, PathCollection, PolyCollection
 
 from wallcalc.draw import frame_marks, style
 from wallcalc.draw.elevation_key import UPRIGHT_ROLES
@@ -15,15 +16,16 @@ from wallcalc.draw.fittings import Fittings
 from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines
 from wallcalc.draw.label_spot import calm_spot
 from wallcalc.draw.labels import Labels
+from wallcalc.draw.shapes import hatching, outline, together
 from wallcalc.draw.style import look, spread, to_img
+from wallcalc.given import MM
+from wallcalc.records import Member
 
 LABEL_STEP = 8.6
 """Least distance between neighbouring dimensions, points."""
 JOIST_BAND = 8.0
 """Height kept for joists over the ceiling line, points."""
 DOUBLED_ROLES = ("double stud", "trimmer")
-
-Points = list[tuple[float, float]]
 
 
 class Elevation:
@@ -45,7 +47,7 @@ class Elevation:
             ax.set_axis_off()
             ax.set_aspect("equal", adjustable="box", anchor="C")
             self._fill = ax.add_collection(
-                PolyCollection(
+                PathCollection(
                     [], facecolor=style.SLAB, edgecolor=style.SLAB_HATCH, hatch="//", linewidth=0.4
                 ),
                 autolim=False,
@@ -73,8 +75,8 @@ class Elevation:
             self._lines = ax.add_collection(
                 LineCollection([], colors=style.SOFT, linewidths=0.6), autolim=False
             )
-        self._hatched = _hatching(ax, style.HUNG, style.HUNG_HATCH)
-        self._dotted = _hatching(ax, style.PIPE_EDGE, style.SERVICE_HATCH)
+        self._hatched = hatching(ax, style.HUNG, style.HUNG_HATCH)
+        self._dotted = hatching(ax, style.PIPE_EDGE, style.SERVICE_HATCH)
         self._fittings = Fittings(ax, self.format_length, inches=format_length is not None)
         self._key = FittingKey(ax)
         self._labels = Labels(ax)
@@ -93,7 +95,7 @@ class Elevation:
         Parameters
         ----------
         design : Design
-            Its ``members``, ``boards``, ``joints``, ``fill`` (tables, mm) and ``frame`` are read.
+            What it shows; a wall that stands and is not cut yet (:class:`wallcalc.result.Raised`) will do.
         side : str
             "A" or "B"; side B is mirrored, as seen from room B.
         layer : int
@@ -109,13 +111,11 @@ class Elevation:
         self._labels.begin(scale, (0.0, 0.0, length, height))
         taken, wishes = self._fittings.update(design, side, flip, scale)
         self._labels.keep_off(taken)
-        members = _rows(design.members, "mark", "role", "x", "y", "width", "height", "depth", "faces")
+        members = design.frame.members
         self._draw_timber(design, members, flip)
         lines = self._measured_heights(getattr(design.frame, "profile", None), length, flip, scale)
         self._draw_boards(design, side, layer, flip, scale)
-        self._fill.set_verts(
-            [[(flip(x), y) for x, y in bay] for bay in frame_marks.outlines_of(design.fill)], closed=True
-        )
+        self._fill.set_paths(together(outline(p.corners, flip) for p in design.slab_pieces))
         self._draw_openings(design.frame.clears, flip, scale)
         self._joists.set_segments(joist_lines(joists, flip, scale))
         lines += self._stud_dimensions(members, length, height, flip, side, scale)
@@ -141,14 +141,18 @@ class Elevation:
         str
         """
         figure = self.ax.figure
-        with look():
-            if self._ground is None:
-                self.ax.set_visible(False)
+        if self._ground is None:
+            self.ax.set_visible(False)
+            with look():
                 figure.canvas.draw()
-                self._ground = figure.canvas.copy_from_bbox(figure.bbox)
-                self.ax.set_visible(True)
-            figure.canvas.restore_region(self._ground)
-            figure.draw_artist(self.ax)
+            self._ground = figure.canvas.copy_from_bbox(figure.bbox)
+            self.ax.set_visible(True)
+        figure.canvas.restore_region(self._ground)
+        self.ax.apply_aspect()
+        renderer = figure.canvas.get_renderer()
+        shapes = [shape for shape in self.ax.collections if shape.get_paths()]
+        for artist in sorted((*shapes, *self.ax.texts), key=Artist.get_zorder):
+            artist.draw(renderer)
         return to_img(figure, alt, drawn=True)
 
     def _points(self, length: float) -> tuple[float, float, float]:
@@ -181,44 +185,46 @@ class Elevation:
         spare_y = (tall - below - above) * scale - height
         self.ax.set_ylim(-below * scale - spare_y / 2, height + above * scale + spare_y / 2)
 
-    def _draw_timber(self, design: Any, members: list[tuple], flip: Callable[[float], float]) -> None:
+    def _draw_timber(self, design: Any, members: Sequence[Member], flip: Callable[[float], float]) -> None:
         added, carries = added_for(design), carrying(design)
         boxes, colours, hatched, dotted = [], [], [], []
-        pieces = zip(members, frame_marks.outlines_of(design.members), strict=True)
-        for (mark, role, _x, _y, w, h, depth, _faces), outline in pieces:
-            box = [(flip(x), y) for x, y in outline]
+        for m in members:
+            box = outline(m.corners, flip)
             boxes.append(box)
-            flat = role == "noggin" and depth < min(w, h)
+            flat = m.role == "noggin" and m.depth < min(m.width, m.height)
             plain = (
-                style.TIMBER_FLAT if flat else style.TIMBER_DOUBLE if role in DOUBLED_ROLES else style.TIMBER
+                style.TIMBER_FLAT
+                if flat
+                else style.TIMBER_DOUBLE
+                if m.role in DOUBLED_ROLES
+                else style.TIMBER
             )
-            colours.append(ADDED.get(added.get(mark, ""), style.PATTRESS if role == "pattress" else plain))
-            if role == "pattress" or mark in carries:
+            colours.append(
+                ADDED.get(added.get(m.mark, ""), style.PATTRESS if m.role == "pattress" else plain)
+            )
+            if m.role == "pattress" or m.mark in carries:
                 hatched.append(box)
-            elif added.get(mark) == "service":
+            elif added.get(m.mark) == "service":
                 dotted.append(box)
         self._timber.set_verts(boxes, closed=True)
         self._timber.set_facecolor(colours)
-        self._hatched.set_verts(hatched, closed=True)
-        self._dotted.set_verts(dotted, closed=True)
+        self._hatched.set_paths(together(hatched))
+        self._dotted.set_paths(together(dotted))
 
     def _draw_boards(
         self, design: Any, side: str, layer: int, flip: Callable[[float], float], scale: float
     ) -> None:
-        boards = design.boards
-        boards = boards[(boards["side"] == side) & (boards["layer"] == layer)]
-        outlines = [[(flip(x), y) for x, y in outline] for outline in boards["outline"]]
-        self._boards.set_verts(outlines, closed=True)
-        for mark, outline in zip(boards["mark"], boards["outline"], strict=True):
-            x, y, room = calm_spot(tuple(map(tuple, outline)))
+        boards = [b for b in design.frame.boards if (b.side, b.layer) == (side, layer)]
+        self._boards.set_verts([outline(b.outline, flip) for b in boards], closed=True)
+        for board in boards:
+            x, y, room = calm_spot(tuple((x / MM, y / MM) for x, y in board.outline))
             size = 8.5 if room / scale > 26 else 6.5
-            x, y = self._clear_of_fittings(flip(x), y, mark, size, room)
-            self._write(x, y, mark, size=size, bold=True, color="#1f4e79", box=True)
-        joints = design.joints
-        joints = joints[(joints["side"] == side) & (joints["layer"] == layer)]
+            x, y = self._clear_of_fittings(flip(x), y, board.mark, size, room)
+            self._write(x, y, board.mark, size=size, bold=True, color="#1f4e79", box=True)
         parts: dict[str, list] = {kind: [] for kind in self._joints}
-        for x1, y1, x2, y2, kind in _rows(joints, "x1", "y1", "x2", "y2", "kind"):
-            parts[kind].append([(flip(x1), y1), (flip(x2), y2)])
+        for j in design.frame.joints:
+            if (j.side, j.layer) == (side, layer):
+                parts[j.kind].append([(flip(j.x1 / MM), j.y1 / MM), (flip(j.x2 / MM), j.y2 / MM)])
         for kind, segments in parts.items():
             self._joints[kind].set_segments(segments)
 
@@ -262,7 +268,7 @@ class Elevation:
 
     def _stud_dimensions(
         self,
-        members: list[tuple],
+        members: Sequence[Member],
         length: float,
         height: float,
         flip: Callable[[float], float],
@@ -271,7 +277,7 @@ class Elevation:
     ) -> list:
         """Write marks above and running dimensions below every stud; return their leader lines."""
         shown = (*UPRIGHT_ROLES, "short stud")
-        studs = [(flip(x + w / 2), mark) for mark, role, x, _, w, _, _, _ in members if role in shown]
+        studs = [(flip(m.x / MM + m.width / MM / 2), m.mark) for m in members if m.role in shown]
         studs.sort()
         limits = (LABEL_STEP * scale, -6 * scale, length + 6 * scale)
         lines = []
@@ -296,7 +302,7 @@ class Elevation:
 
     def _height_dimensions(
         self,
-        members: list[tuple],
+        members: Sequence[Member],
         clears: Iterable[Any],
         length: float,
         height: float,
@@ -306,8 +312,7 @@ class Elevation:
         """Heights from the floor on the left: noggin rows by their centre, opening heads, ceiling."""
         del flip, length
         heights = {0.0, height}
-        rows = sorted({round(y + h / 2, 1) for _, role, _, y, _, h, _, _ in members if role == "noggin"})
-        heights.update(rows)
+        heights.update(round(m.y / MM + m.height / MM / 2, 1) for m in members if m.role == "noggin")
         heights.update(clear.top / 10 for clear in clears)
         wanted = sorted(heights)
         lines = []
@@ -329,24 +334,16 @@ class Elevation:
             self._write(spot, y + off * scale, text, size=6.8, box=True)
         return lines
 
-    def _noggin_marks(self, members: list[tuple], flip: Callable[[float], float], scale: float) -> None:
-        for mark, role, x, y, w, h, _, _ in members:
-            if role not in ("noggin", "pattress", "door head", "sill"):
+    def _noggin_marks(self, members: Sequence[Member], flip: Callable[[float], float], scale: float) -> None:
+        for m in members:
+            if m.role not in ("noggin", "pattress", "door head", "sill"):
                 continue
-            wide = 3.4 * len(mark) + 4
+            x, y, w, h = (v / MM for v in (m.x, m.y, m.width, m.height))
+            wide = 3.4 * len(m.mark) + 4
             if w / scale > wide:
                 up, middle = y + h + 1.8 * scale, flip(x + w / 2)
                 if self._labels.free(middle, up + 4 * scale, wide * scale, 8 * scale):
-                    self._write(middle, up, mark, size=6.0, color=style.SOFT, va="bottom", box=True)
-
-
-def _hatching(ax: Axes, colour: str, hatch: str) -> PolyCollection:
-    """Return what lies over timber to tell whom it serves, under boards and joints."""
-    with look(colour):
-        return ax.add_collection(
-            PolyCollection([], facecolor="none", edgecolor=colour, hatch=hatch, linewidth=0.0, zorder=1.05),
-            autolim=False,
-        )
+                    self._write(middle, up, m.mark, size=6.0, color=style.SOFT, va="bottom", box=True)
 
 
 def draw_elevation(
@@ -386,12 +383,3 @@ def _same(x: float) -> float:
 
 def _mirror(length: float) -> Callable[[float], float]:
     return lambda x: length - x
-
-
-def _rows(table: Any, *columns: str) -> list[tuple]:
-    return list(zip(*(table[c].tolist() for c in columns), strict=True))
-
-
-def _box(flip: Callable[[float], float], x: float, y: float, w: float, h: float) -> Points:
-    a, b = flip(x), flip(x + w)
-    return [(a, y), (b, y), (b, y + h), (a, y + h)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 from matplotlib.lines import Line2D
@@ -9,6 +10,7 @@ from matplotlib.patches import Patch
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look
+from wallcalc.given import MM
 
 UPRIGHT_ROLES = ("end stud", "stud", "double stud", "jamb stud", "trimmer")
 """Roles of the members that stand from plate to plate."""
@@ -55,7 +57,7 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
 
     Parameters
     ----------
-    design : Design
+    design : Design or Raised
         What is drawn.
     side : str
         "A" or "B".
@@ -66,16 +68,18 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
     -------
     str
     """
-    members, joints, boards = design.members, design.joints, design.boards
-    studs = int(members["role"].isin(UPRIGHT_ROLES).sum())
-    noggins = int((members["role"] == "noggin").sum())
-    boards = boards[(boards["side"] == side) & (boards["layer"] == layer)]
-    joints = joints[(joints["side"] == side) & (joints["layer"] == layer)]
-    metres = joints.groupby("kind")["length"].sum() / 1000
+    frame = design.frame
+    studs = sum(m.role in UPRIGHT_ROLES for m in frame.members)
+    noggins = sum(m.role == "noggin" for m in frame.members)
+    boards = sum((b.side, b.layer) == (side, layer) for b in frame.boards)
+    metres: Counter[str] = Counter()
+    for joint in frame.joints:
+        if (joint.side, joint.layer) == (side, layer):
+            metres[joint.kind] += joint.length
     kinds = ", ".join(
-        f"{metres[k]:.1f} m {k}" for k in ("bound-bound", "bound-cut", "cut-cut") if k in metres
+        f"{metres[k] / MM / 1000:.1f} m {k}" for k in ("bound-bound", "bound-cut", "cut-cut") if k in metres
     )
-    fill = f"{len(design.fill)} bays filled" if len(design.fill) else "cavity empty"
+    fill = f"{len(design.slab_pieces)} bays filled" if design.slab_pieces else "cavity empty"
     wall = design.wall
     hung = [f"{item.name} on {len(item.fixings)} fixings" for item in wall.hung if item.side == side]
     through = [s.name for s in wall.services if s.side == side or s.goes == "through"]
@@ -84,5 +88,5 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
     room = design.wall.room_a.name if side == "A" else design.wall.room_b.name
     return (
         f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, "
-        f"{noggins} noggins, {len(boards)} boards in layer {layer}; board joints {kinds or 'none'}; {fill}.{told}"
+        f"{noggins} noggins, {boards} boards in layer {layer}; board joints {kinds or 'none'}; {fill}.{told}"
     )

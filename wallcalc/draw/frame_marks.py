@@ -141,20 +141,6 @@ def joist_lines(
     return lines
 
 
-def outlines_of(table: Any) -> list[list[tuple[float, float]]]:
-    """Return the corners of each piece of a table: its outline, or its rectangle in a table without outlines.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        ``outline``, or ``x, y, width, height``, mm.
-    """
-    if "outline" in table:
-        return table["outline"].tolist()
-    sides = zip(*(table[c].tolist() for c in ("x", "y", "width", "height")), strict=True)
-    return [[(x, y), (x + w, y), (x + w, y + h), (x, y + h)] for x, y, w, h in sides]
-
-
 def measured_points(profile: Any) -> list[tuple[float, float, float]]:
     """Return the points measured along an uneven ceiling and floor, and how far off the line a label stands.
 

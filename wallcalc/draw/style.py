@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import base64
 import html
-import io
+import struct
+import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 
 import matplotlib
+import numpy as np
 from matplotlib import font_manager
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -187,9 +189,24 @@ def to_png(figure: Figure, *, drawn: bool = False) -> bytes:
     picture = Image.frombuffer("RGBA", (width, height), canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert(
         "RGB"
     )
-    out = io.BytesIO()
-    picture.save(out, format="png", compress_level=1)
-    return out.getvalue()
+    return _png(np.asarray(picture))
+
+
+def _png(pixels: np.ndarray) -> bytes:
+    """Return pixels (rows, columns, red green blue) as PNG.
+
+    Rows are packed as they are: of plain shapes and letters that makes a smaller file than the filters which a
+    writer for photographs tries row by row, in half the time.
+    """
+    height, width, _ = pixels.shape
+    rows = np.zeros((height, 1 + 3 * width), np.uint8)
+    rows[:, 1:] = pixels.reshape(height, 3 * width)
+    head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
+    parts = ((b"IHDR", head), (b"IDAT", zlib.compress(rows, 1)), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+        for name, data in parts
+    )
 
 
 def to_img(figure: Figure, alt: str, *, drawn: bool = False, scale: float = 1.0) -> str:
