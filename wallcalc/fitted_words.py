@@ -66,5 +66,5 @@ def difference(
         told.append(
             f"courses from {f'a joint at {start:g} mm' if not isinstance(start, str) else f'the {start}'}"
         )
-    saved = f"timber and boards {(paid - cost) / CENTS:.2f} less"
+    saved = f"timber and boards {(paid - cost) / CENTS:.2f} less" if cost < paid else "at the same cost"
     return (f"fitted: {'; '.join(told)}; {saved}",)

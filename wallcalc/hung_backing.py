@@ -200,9 +200,6 @@ def back_rows(
 
 def pattress_members(boards: Sequence[Pattress], rules: HungRules) -> list[Member]:
     """Return the pattresses as members, marked P1, P2, ... from left to right, then bottom up."""
-    groups: dict[tuple[int, int], str] = {}
-    for p in boards:
-        groups.setdefault((p.width, p.height), f"P{len(groups) + 1}")
     return [
         Member(
             f"P{number}", "pattress", rules.board, p.x, p.y, p.width, p.height, p.width,

@@ -11,12 +11,15 @@ from itertools import pairwise
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
-from wallcalc.geometry import Rect
+from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, Service
 from wallcalc.noggin_rows import Noggin, Row
 from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.services import Drop, Run, drops, level_free, merged, nearest_free, runs, spaces
+
+WHOLE = (-(10**9), 10**9)
+"""Heights of a whole bay, 0.1 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +69,18 @@ class Ways:
         found += [(w[1], w[3]) for r in self.along if (w := r.rect_between(left, right)) is not None]
         return found
 
-    def for_whom(self, left: int, right: int) -> str:
-        """Return the services that keep a bay's noggins off."""
-        met = [n for n, r in zip(self.names, self.closed, strict=True) if r[0] < right and left < r[2]]
-        met += [r.service for r in self.along if r.rect_between(left, right) is not None]
-        met += [d.service for d in self.upright if left < d.x < right]
+    def for_whom(self, rect: Rect) -> str:
+        """Return the services that keep noggins out of a part of a bay, or all those in the bay where none is there."""
+        met = [n for n, r in zip(self.names, self.closed, strict=True) if clip(r, rect) is not None]
+        for run in self.along:
+            way = run.rect_between(rect[0], rect[2])
+            if way is not None and clip(way, rect) is not None:
+                met.append(run.service)
+        met += [
+            d.service for d in self.upright if d.diameter > self.flat_room and clip(d.rect, rect) is not None
+        ]
+        if not met and rect[1:4:2] != WHOLE:
+            return self.for_whom((rect[0], WHOLE[0], rect[2], WHOLE[1]))
         return " and ".join(dict.fromkeys(met))
 
 
@@ -208,7 +218,7 @@ def step_noggins(
         if row.for_joint:
             stack = _behind_joint(group, row, room, blocks, thickness)
             if stack is None:
-                refusals.append(_no_room(row, span, ways))
+                refusals.append(_no_room(row, group, ways))
             else:
                 done += stack
             continue
@@ -217,7 +227,8 @@ def step_noggins(
         if bottom is None or abs(bottom - first.y) > spacing:
             continue  # what the bay needs instead is seen below
         way = f"{abs(bottom - first.y) / MM:g} mm {'up' if bottom > first.y else 'down'}"
-        serves = (*first.serves, f"moved {way} for {ways.for_whom(*span)}")
+        there = (span[0], first.y, span[1], max(n.y + n.height for n in group))
+        serves = (*first.serves, f"moved {way} for {ways.for_whom(there)}")
         done.append(replace(first, y=bottom, height=thickness, outline=(), serves=serves))
     if refusals:
         raise OptionError(refusals)
@@ -300,7 +311,7 @@ def _between_rows(
         )
         if bottom is None or not wide[0] + thickness <= bottom + half <= wide[1] - thickness:
             break
-        serves = ("stability", f"added beside {ways.for_whom(*span)}")
+        serves = ("stability", f"added beside {ways.for_whom((span[0], wide[0], span[1], wide[1]))}")
         part = chr(ord("x") - len(added))
         added.append(
             replace(
@@ -310,9 +321,9 @@ def _between_rows(
     raise OptionError([_no_row(wide, span, ways, spacing)])
 
 
-def _no_row(gap: tuple[int, int] | None, span: tuple[int, int], ways: Ways, spacing: int) -> Refusal:
-    low, high = gap or (0, 0)
-    names = ways.for_whom(*span)
+def _no_row(gap: tuple[int, int], span: tuple[int, int], ways: Ways, spacing: int) -> Refusal:
+    low, high = gap
+    names = ways.for_whom((span[0], low, span[1], high))
     return Refusal(
         "frame.stability_spacing",
         f"bay from {span[0] / MM:g} to {span[1] / MM:g} mm, {low / MM:g} to {high / MM:g} mm up",
@@ -322,8 +333,10 @@ def _no_row(gap: tuple[int, int] | None, span: tuple[int, int], ways: Ways, spac
     )
 
 
-def _no_room(row: Row, span: tuple[int, int], ways: Ways) -> Refusal:
-    names = ways.for_whom(*span)
+def _no_room(row: Row, group: Sequence[Noggin], ways: Ways) -> Refusal:
+    span = (group[0].x, group[0].x + group[0].width)
+    low, high = min(n.y for n in group), max(n.y + n.height for n in group)
+    names = ways.for_whom((span[0], low, span[1], high))
     return Refusal(
         "noggins clear of services",
         f"joint at {row.y / MM:g} mm, bay from {span[0] / MM:g} to {span[1] / MM:g} mm",

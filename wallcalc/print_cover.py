@@ -6,6 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
+from wallcalc.export_tables import worked_out
 from wallcalc.given import Joists, Wall
 from wallcalc.option_grid import Option
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper, row_height
@@ -214,12 +215,6 @@ def _verdicts(paper: Paper, design: Any) -> None:
     paper.table(columns, rows[:shown])
     if shown < len(rows):
         paper.paragraph(f"On the sheets headed Checks: {len(rows) - shown} more.", bold=True)
-
-
-def worked_out(design: Any) -> Any:
-    """Return the checks without the general cautions, which have a sheet of their own."""
-    checks = design.checks
-    return checks[~checks["check"].astype(str).str.startswith("caution:")]
 
 
 def cautions_page(paper: Paper, design: Any) -> None:

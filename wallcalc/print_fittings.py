@@ -90,7 +90,7 @@ def _services(paper: Paper, services: Iterable[Service], length: float, show: Sh
 def _bored(paper: Paper, bored: Any, show: Show) -> None:
     columns = [
         Column("Piece", 24, bold=True), Column("What", 34), Column("For", 60), Column("Diameter", 30, "right"),
-        Column("From its lower or left end", 60, "right"), Column("From its face", 40, "right"),
+        Column("Middle from its lower or left end", 60, "right"), Column("Wood left at each face", 40, "right"),
     ]  # fmt: skip
     rows = [
         [str(r.member), str(r.role), str(r.service), show(r.diameter), show(r.along), show(r.from_edge)]

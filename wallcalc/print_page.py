@@ -169,8 +169,8 @@ class Paper:
         self.axes.add_patch(Polygon(corners, facecolor="white", edgecolor=BLACK, linewidth=width))
 
     def heading2(self, text: str) -> None:
-        """Put a heading inside the page."""
-        self.need(22)
+        """Put a heading inside the page, where the head and the first row of a table still fit under it."""
+        self.need(26)
         self.y += 3
         self.text(LEFT, self.y + 3.2, text, 10.5, bold=True)
         self.y += 6.5

@@ -110,7 +110,7 @@ def bored(frame: Frame) -> pd.DataFrame:
     """Return the table of holes in timber, one a row.
 
     ``along`` is the distance of the hole's middle from the member's lower end (an upright) or left end (level timber);
-    the hole is in the middle of the member's depth.
+    the hole is in the middle of the member's depth, ``from_edge`` the wood that is left between it and either face.
     """
     columns = [
         "member", "role", "service", "diameter", "x", "y", "along", "from_edge",

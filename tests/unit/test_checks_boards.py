@@ -96,6 +96,19 @@ def test_edge_backing_by_a_pair_and_off_the_mark() -> None:
     assert (row.value, row.verdict) == (0.0, "fail")
 
 
+def test_a_line_of_joints_without_timber_is_told_once_with_what_helps() -> None:
+    frame = boarded(PLAIN, {"A": []})
+    parts = tuple(
+        Joint("A", 1, x, 9_000, x + 10_000, 9_000, "bound-bound", (), 380) for x in (0, 10_000, 20_000)
+    )
+    low = frame.__class__(frame.length, frame.height, (), frame.members, frame.boards, parts)
+    (row,) = rows_of(run_checks(facts(low)), "edge backing", "joint")
+    assert (row.value, row.verdict) == (0.0, "fail")
+    assert "3 horizontal joints" in row.why
+    assert "another height" in row.why
+    assert "stud" not in row.why.split(":")[-1]
+
+
 def test_edge_backing_finds_the_worst_place_of_a_joint() -> None:
     # a horizontal joint over three bays whose noggin is missing in one of them
     frame = studs_at(1800, 2400, [600, 1200], rows=(1181,))

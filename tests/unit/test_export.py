@@ -12,6 +12,7 @@ import os
 import pytest
 from takeoff_design import make_design
 
+import wallcalc as wc
 from wallcalc import write_csv
 from wallcalc.errors import OptionError
 from wallcalc.export_tables import TABLES, cell, summary_rows
@@ -22,6 +23,7 @@ from wallcalc.price_book import PriceBook
 from wallcalc.read_export import ExportError, read_summary, rebuild
 from wallcalc.rule_book import Rules
 from wallcalc.save_inputs import load_prices, prices_bytes, rules_text
+from wallcalc.shipped import data_folder
 from wallcalc.write_csv import MANIFEST, export
 
 
@@ -53,6 +55,14 @@ def test_numbers_in_the_files_are_the_design_s(design, folder):
     assert sorted(mark for mark, _ in pieces) == sorted(design.members["mark"])
     # 34,448 mm of timber net (design notes)
     assert sum(float(n) for _, n in pieces) == pytest.approx(34448)
+
+
+def test_the_summary_counts_the_checks_as_the_study_and_the_printed_sheets_do():
+    made = wc.design(Wall.load(data_folder() / "walls" / "closet.toml"))
+    counts = {row[1]: row[2] for row in summary_rows(made) if row[0] == "count"}
+    told = made.summary()
+    assert told["cautions"] > 0
+    assert (counts["checks with a caution"], counts["checks that fail"]) == (told["cautions"], told["fails"])
 
 
 def test_the_manifest_names_every_file_with_its_hash(folder):

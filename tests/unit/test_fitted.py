@@ -15,6 +15,7 @@ from wallcalc.choices import resolve
 from wallcalc.cutting_stage import cut_carcass, timber_plan
 from wallcalc.fitted import fit
 from wallcalc.fitted_terms import terms_of, usual_centres
+from wallcalc.fitted_words import difference
 from wallcalc.given import Service
 from wallcalc.shipped import data_folder
 
@@ -105,6 +106,16 @@ def test_notes_say_what_changed():
     assert note.startswith("fitted: ")
     assert " studs " in note
     assert "less" in note
+
+
+def test_a_layout_that_costs_the_same_is_not_said_to_cost_less():
+    given = resolve(plain("closet"), wc.Option(), wc.Rules.load("uk"), wc.PriceBook.load()).carcass
+    cut = wc.design(plain("closet")).parts.cut
+    laid = replace(given, lines=(6_000,))
+    (same,) = difference(cut, laid, 5_000, cut, given, 5_000)
+    assert same.endswith("; at the same cost")
+    (less,) = difference(cut, laid, 4_990, cut, given, 5_000)
+    assert less.endswith("; timber and boards 0.10 less")
 
 
 def test_same_wall_same_layout():

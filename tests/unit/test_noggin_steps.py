@@ -54,6 +54,13 @@ def test_a_row_steps_to_the_nearer_side_in_that_bay_alone():
     assert moved.serves == ("stability", "moved 43.5 mm down for waste")
 
 
+def test_only_the_service_that_is_in_the_way_is_named():
+    far = Service("cable", "A", (9_000, 4_000), 80, 0)
+    _, found = stepped(stability(873, 1747), pipe(900, 880), far)
+    (moved,) = [n for n in found if len(n.serves) > 1]
+    assert moved.serves[1].endswith("for waste")
+
+
 def test_a_row_that_touches_the_clearance_stays():
     placed, found = stepped(stability(873, 1747), pipe(900, 892 + 31.5))
     assert found == placed

@@ -13,7 +13,7 @@ from takeoff_design import make_design
 
 from wallcalc.blanks import on_sheet
 from wallcalc.export_tables import SUMMARY
-from wallcalc.print_page import Column, Paper
+from wallcalc.print_page import BOTTOM, Column, Paper
 from wallcalc.print_sheets import compose, print_sheets
 from wallcalc.print_text import shorten, text_width, vouched, wrap
 from wallcalc.rule_book import Rules
@@ -179,6 +179,18 @@ def test_shortening():
     cut = shorten("a long text that does not fit", 20, 8)
     assert cut.endswith("...")
     assert text_width(cut, 8) <= 20
+
+
+@pytest.mark.parametrize("room", range(8, 34, 2))
+def test_a_heading_stays_with_the_table_under_it(room):
+    paper = Paper("wall", "foot")
+    paper.page("List")
+    paper.y = BOTTOM - room
+    paper.heading2("Numbers")
+    paper.table([Column("Number", 30)], [["1"], ["2"]])
+    found = [[t.get_text() for t in f.axes[0].texts] for f in paper.figures]
+    (page,) = [texts for texts in found if "Numbers" in texts]
+    assert "1" in page
 
 
 def test_a_long_table_goes_on_with_its_heading():

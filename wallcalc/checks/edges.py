@@ -140,15 +140,23 @@ def edge_backing(facts: Facts) -> Iterator[CheckRow]:
     for (side, layer, direction, kind), found in sorted(groups.items()):
         found.sort(key=lambda f: (-f[0], f[3].x1, f[3].y1))
         failing = [f for f in found if f[0] > 1 + 1e-9]
+        told = set()
         for use, have, need, joint in failing or found[:1]:
             place = f"x {joint.x1 / MM:g}" if direction == "vertical" else f"y {joint.y1 / MM:g}"
+            if place in told:  # the same line, between other boards
+                continue
+            told.add(place)
             why = (
                 f"each edge takes a screw {length_text(edge['cut' if 'cut' in kind else 'bound'] / MM)} in, clear of "
                 f"the timber's edge, with the setting tolerance; behind the worst of {len(found)} {direction} joints "
                 f"there is {length_text(have / MM)} of timber"
             )
             if use > 1 + 1e-9:
-                why += ": double the stud or lay the noggin flat"
+                why += (
+                    ": double the stud"
+                    if direction == "vertical"
+                    else (": lay the noggin flat, or put the joint at another height (course_from)")
+                )
             yield at_least(
                 "edge backing", f"side {side}, layer {layer}, {direction} joint at {place}", kind, have / MM,
                 need / MM, "mm", why, rule.source, rule.status,

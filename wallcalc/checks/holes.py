@@ -219,7 +219,7 @@ def holes_apart(facts: Facts) -> Iterator[CheckRow]:
             yield at_least(
                 "holes apart", f"{a.service} and {b.service} in {mark}", "clear wood between them",
                 max(clear, 0) / MM, need, "mm",
-                "holes near one another weaken a stud as one large hole would; "
+                "holes near one another weaken timber as one large hole would; "
                 f"move one {length_text(max(need - clear / MM, 0))} along the timber" if clear / MM < need else
                 "wood enough is left between them", rule.source, rule.status, under=FAIL if clear <= 0 else CAUTION,
             )  # fmt: skip
