@@ -87,6 +87,7 @@ def make_design(name="Laundry and practice room", **changes):
         rules=rules,
         prices=book,
         frame=frame,
+        slab_pieces=tuple(fill),
         members=members_table(frame),
         joist_noggins=tables.joist_noggins((JoistNoggin("JN1", "38x89", 1500, 4030),), {}),
         board_holes=tables.board_holes([replace(frame.boards[4], pierced=(TAP,))]),

@@ -11,12 +11,14 @@ The figures below are copied from the documents named beside each of them, indep
 - BS 5385-1:2018 (mass of tiling); Approved Document E, internal walls; BS 7671, 522.6.202 (cables).
 - BC Wall and Ceiling Association standard manual, 9.5 part 3 (joints at openings).
 - ADA Standards 2010, 609.8 (grab bars).
+- CMHC on Ontario Building Code 9.29.5.3 (gypsum board across its supports).
 """
 
 import csv
 
 import pytest
 
+from wallcalc.checks.boards import span_limits
 from wallcalc.price_book import PriceBook
 from wallcalc.rule_book import Rules
 from wallcalc.shipped import data_folder
@@ -205,3 +207,10 @@ def test_a_standard_sheet_is_for_two_people():
     # 1200 x 2400 of 8.5 kg/m2 is 24.5 kg, over 16 and just under 25 kg (HSE INDG143)
     uk = Rules.load("uk")
     assert uk.value("lifting.caution") < 1.2 * 2.4 * 8.5 < uk.value("lifting.one_person")
+
+
+@pytest.mark.parametrize(("thickness", "inches"), [(9.5, 16), (12.7, 24), (15.9, 24)])
+def test_boards_across_the_studs_as_the_canadian_housing_guide_says(thickness, inches):
+    # CMHC on Ontario Building Code 9.29.5.3: 3/8 in across supports at 400 mm (16 in), 1/2 in at 600 mm (24 in)
+    limits = {e: most for e, most, *_ in span_limits(Rules.load("us"), thickness, True, False)}
+    assert limits["OBC"] == pytest.approx(25.4 * inches)
