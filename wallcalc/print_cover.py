@@ -11,7 +11,7 @@ from wallcalc.given import Joists, Wall
 from wallcalc.option_grid import Option
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper, row_height
 from wallcalc.print_text import vouched
-from wallcalc.quantities import format_length
+from wallcalc.quantities import format_length, format_mass
 
 Show = Callable[[float], str]
 """Turns mm into the text of a length."""
@@ -182,7 +182,7 @@ def _results(design: Any) -> list[list[str]]:
         share = getattr(design, name)
         if share == share:  # not a number when there is none
             rows.append([label, f"{share:.1%} of what is bought"])
-    rows.append(["Mass", f"{design.mass:.0f} kg"])
+    rows.append(["Mass", format_mass(design.mass, in_inches(design))])
     sound = design.sound
     if sound is not None:
         rows.append(

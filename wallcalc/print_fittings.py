@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from wallcalc.given import HungItem, Service
+from wallcalc.given import Service
+from wallcalc.print_cover import in_inches
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
 from wallcalc.print_text import shorten, text_width
+from wallcalc.quantities import format_mass
 from wallcalc.records import Board
 
 Show = Callable[[float], str]
@@ -38,7 +40,7 @@ def fittings_pages(paper: Paper, design: Any, show: Show) -> None:
     )
     if wall.hung:
         paper.heading2("What carries each fixing")
-        _fixings(paper, wall.hung, design.hung_fixings, wall.length / 10, show)
+        _fixings(paper, design, show)
     if wall.services:
         paper.heading2("Where services come through")
         _services(paper, wall.services, wall.length / 10, show)
@@ -48,15 +50,16 @@ def fittings_pages(paper: Paper, design: Any, show: Show) -> None:
         _bored(paper, bored, show)
 
 
-def _fixings(paper: Paper, hung: Sequence[HungItem], held: Any, length: float, show: Show) -> None:
+def _fixings(paper: Paper, design: Any, show: Show) -> None:
     columns = [
         Column("Item", 62, bold=True), Column("Side", 12), Column("Fixing", 16, "right"),
         Column("From left", 30, "right"), Column("From right", 30, "right"), Column("From floor", 30, "right"),
         Column("Carried by", 54), Column("Screw to edge", 34, "right"),
     ]  # fmt: skip
-    names = {item.name: f"{item.name}, {item.mass + item.extra:.3g} kg" for item in hung}
+    pounds, length = in_inches(design), design.wall.length / 10
+    names = {i.name: f"{i.name}, {format_mass(i.mass + i.extra, pounds)}" for i in design.wall.hung}
     rows = []
-    for r in held.itertuples():
+    for r in design.hung_fixings.itertuples():
         by = f"{r.member}, {r.role}" if r.member else "nothing"
         rows.append(
             [

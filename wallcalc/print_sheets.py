@@ -161,7 +161,13 @@ def _setting_out(paper: Paper, design: Any, show: Show) -> None:
     ):
         left = dict(zip(group["edge"], group["from_left"], strict=True))
         right = dict(zip(group["edge"], group["from_right"], strict=True))
-        cells = [show(d[e]) if e in d else "" for d in (left, right) for e in ("left", "centre", "right")]
+        for line in (left, right):  # a point measured is a line, as a centre is
+            line.setdefault("centre", line.get("line"))
+        cells = [
+            show(d[e]) if d.get(e) is not None else ""
+            for d in (left, right)
+            for e in ("left", "centre", "right")
+        ]
         rows.append([str(mark), str(role), *cells])
     paper.table(wide, rows)
     _joists(paper, along, show)

@@ -212,6 +212,34 @@ def length_quantity(tenths: int) -> pint.Quantity:
     return pint.get_application_registry().Quantity(tenths / 10, "millimeter")
 
 
+POUND = 0.45359237
+"""Kilograms in a pound, exact."""
+
+
+def format_mass(kilograms: float, pounds: bool = False) -> str:
+    """Return a mass as a person reads it.
+
+    Parameters
+    ----------
+    kilograms : float
+        The mass, kg.
+    pounds : bool
+        Whether to write whole lb in place of kg to three figures.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> format_mass(63.5), format_mass(1500), format_mass(63.5, pounds=True)
+    ('63.5 kg', '1500 kg', '140 lb')
+    """
+    if pounds:
+        return f"{kilograms / POUND:.0f} lb"
+    return f"{kilograms:.0f} kg" if kilograms >= 100 else f"{kilograms:.3g} kg"
+
+
 def format_length(tenths: int, style: str = "mm") -> str:
     """Return a length as text; :func:`parse_length` reads it back.
 

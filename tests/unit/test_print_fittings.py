@@ -52,6 +52,25 @@ def test_every_fixing_and_service_is_on_the_sheet_with_its_place(laundry):
         assert member in shown
 
 
+def test_masses_are_in_pounds_where_lengths_are_in_inches():
+    wall = wc.Wall.load(data_folder() / "walls" / "den_feet_inches.toml")
+    shown = texts(wc.design(wall, rules="us", model="closed form"), "Hung items and services")
+    assert "tool board, 75 lb" in shown  # 35 lb that holds 40 lb
+
+
+def test_the_points_measured_stand_in_the_table_of_marks_with_their_places():
+    design = made("sloping_ceiling")
+    figures = pages(design, "Setting out")
+    placed = {
+        t.get_text(): t.get_position()[1]
+        for f in figures
+        for t in f.axes[0].texts
+        if "ceiling" in t.get_text()
+    }
+    beside = [t.get_text() for t in figures[0].axes[0].texts if t.get_position()[1] == placed["ceiling 2"]]
+    assert {"1300", "1800"} <= set(beside)  # the ridge is 1.30 m from the left of 3.10 m
+
+
 def test_a_wall_with_nothing_on_it_has_no_such_sheets():
     plain = made("laundry_plain")
     assert not pages(plain, "Hung items")

@@ -13,12 +13,11 @@ from wallcalc.draw import style
 from wallcalc.draw.labels import Box, Wish
 from wallcalc.draw.style import look
 from wallcalc.given import SIDES, HungItem, Service
+from wallcalc.quantities import format_mass
 from wallcalc.services import drops, is_box, runs
 
 Flip = Callable[[float], float]
 Points = list[tuple[float, float]]
-POUND = 0.45359237
-"""Kilograms in a pound (exact by definition)."""
 CORNERS = 28
 """Corners of what stands for a circle."""
 ARM = 2.6
@@ -125,7 +124,11 @@ class Fittings:
             box = (min(xs) - around, min(ys) - around, max(xs) + around, max(ys) + around)
             outlines.append([*box_corners(box), (box[0], box[1])])
             taken += _edges(box, scale)
-            wishes.append(Wish(f"{item.name}, {self._mass(item.mass + item.extra)}", box, color=style.HUNG))
+            wishes.append(
+                Wish(
+                    f"{item.name}, {format_mass(item.mass + item.extra, self.inches)}", box, color=style.HUNG
+                )
+            )
         self._outlines.set_segments(outlines)
         self._crosses.set_segments(crosses)
         self._pads.set_verts(pads, closed=True)
@@ -168,9 +171,6 @@ class Fittings:
         self._rings.set_segments(rings)
         self._bored.set_verts(_bored(design, flip), closed=True)
         return taken, wishes
-
-    def _mass(self, kilograms: float) -> str:
-        return f"{kilograms / POUND:.0f} lb" if self.inches else f"{kilograms:.3g} kg"
 
     def _says(self, s: Service) -> str:
         """Return what to write beside a service: name, size, fall, way."""
