@@ -158,20 +158,27 @@ def plate_faults(f: Facts) -> Iterator[str]:
             yield f"head plate joined at {at}, away from any fixing"
 
 
-def opening_faults(f: Facts) -> Iterator[str]:
-    """Openings have full-height timber at both sides, a head over them and a sill under a hatch."""
+def jamb_faults(f: Facts, full: list[int]) -> Iterator[str]:
+    """Openings have full-height timber (left edges given) at both sides, and trimmers beside it where rules ask."""
     t = f.thickness
     pair = f.rules.value("frame.jamb") == "king and trimmer"
     for c in f.frame.clears:
         name = f"{c.kind} at {c.left}"
-        full = [m for m in f.members if m.role in VERTICAL and m.height == f.head - t]
         for at in (c.left - (2 if pair else 1) * t, c.right + (t if pair else 0)):
-            if not any(m.x == at for m in full):
+            if at not in full:
                 yield f"{name}: no full-height stud at {at}"
         if pair:
             for at in (c.left - t, c.right):
                 if not any(m.role == "trimmer" and m.x == at and m.y + m.height == c.top for m in f.members):
                     yield f"{name}: no trimmer at {at}"
+
+
+def opening_faults(f: Facts) -> Iterator[str]:
+    """Openings have full-height timber at both sides, a head over them and a sill under a hatch."""
+    t = f.thickness
+    yield from jamb_faults(f, [m.x for m in f.members if m.role in VERTICAL and m.height == f.head - t])
+    for c in f.frame.clears:
+        name = f"{c.kind} at {c.left}"
         if c.top < f.head:
             heads = [m for m in f.members if m.role == "door head" and m.y == c.top]
             if not any(m.x <= c.left and m.x + m.width >= c.right for m in heads):

@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from oracle_facts import VERTICAL, Facts
+from oracle_frame import jamb_faults
 
 from wallcalc.records import Member
 
@@ -191,17 +192,9 @@ def standing_faults(f: Facts) -> Iterator[str]:
 def opening_faults(f: Facts) -> Iterator[str]:
     """Openings have full-height timber at both sides, a head over them and a sill under a hatch."""
     t = f.thickness
-    pair = f.rules.value("frame.jamb") == "king and trimmer"
+    yield from jamb_faults(f, [m.x for m in f.members if m.role in FULL])
     for c in f.frame.clears:
         name = f"{c.kind} at {c.left}"
-        full = [m for m in f.members if m.role in FULL]
-        for at in (c.left - (2 if pair else 1) * t, c.right + (t if pair else 0)):
-            if not any(m.x == at for m in full):
-                yield f"{name}: no full-height stud at {at}"
-        if pair:
-            for at in (c.left - t, c.right):
-                if not any(m.role == "trimmer" and m.x == at and m.y + m.height == c.top for m in f.members):
-                    yield f"{name}: no trimmer at {at}"
         heads = [m for m in f.members if m.role == "door head" and m.y == c.top]
         over = min(float(np.interp(x, *zip(*f.ceiling_line, strict=True))) for x in (c.left, c.right))
         if over - c.top > 2 * t and not any(m.x <= c.left and m.x + m.width >= c.right for m in heads):

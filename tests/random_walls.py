@@ -10,6 +10,7 @@ from wallcalc.given import Joists, Opening, Room
 
 UK_SHEETS = (None, None, "1200x2400", "1200x2700", "1200x3000")
 US_SHEETS = (None, None, "1219x2438", "1219x2743", "1219x3048", "1219x3658")
+SECONDS = 0.01
 
 
 @lru_cache(maxsize=32)
@@ -22,6 +23,17 @@ def rules(name: str, tolerance: float) -> wc.Rules:
 def prices() -> wc.PriceBook:
     """Return the demo price book."""
     return wc.PriceBook.load()
+
+
+def build(case: tuple[wc.Wall, wc.Option, wc.Rules], **more: object) -> wc.Design | wc.OptionError:
+    """Return a case's design, its plans not searched for long, or why it is refused; ``more`` as for wc.design."""
+    wall, option, law = case
+    try:
+        return wc.design(
+            wall, option, rules=law, prices=prices(), seconds=SECONDS, model="closed form", **more
+        )
+    except wc.OptionError as error:
+        return error
 
 
 def random_case(seed: int) -> tuple[wc.Wall, wc.Option, wc.Rules]:

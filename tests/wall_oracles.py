@@ -18,6 +18,8 @@ from oracle_frame import (
 from oracle_hung import double_faults, fixing_faults, plywood_faults, serving_faults
 from oracle_services import bore_faults, clearance_faults, hole_faults, moved_stud_faults
 
+import wallcalc as wc
+
 ALL = (
     lining_faults,
     joint_table_faults,
@@ -61,3 +63,16 @@ def design_faults(design) -> list[str]:
     if facts.uneven:
         checks = (*(ON_A_SLOPE.get(check, check) for check in ALL), oracle_uneven.cut_faults)
     return [f"{check.__name__}: {fault}" for check in checks for fault in check(facts)]
+
+
+def faults_of(found: wc.Design | wc.OptionError) -> list[str]:
+    """Return what is wrong with a design, or with a refusal: a part of it left empty, or no reason at all."""
+    if isinstance(found, wc.Design):
+        return design_faults(found)
+    bare = [
+        f"refusal without its {name}: {refusal}"
+        for refusal in found.refusals
+        for name in ("rule", "place", "found", "nearest_change")
+        if not getattr(refusal, name).strip()
+    ]
+    return bare if found.refusals else ["refused without a reason"]

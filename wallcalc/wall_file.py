@@ -47,17 +47,38 @@ def load_wall(path: str | PathLike[str]) -> Wall:
     path = Path(path)
     with path.open("rb") as file:
         data = file.read(MOST_BYTES + 1)
+    return wall_of_bytes(data, str(path))
+
+
+def wall_of_bytes(data: bytes, where: str = "") -> Wall:
+    """Read the content of a wall file.
+
+    Parameters
+    ----------
+    data : bytes
+        All of it, or more than :data:`MOST_BYTES`.
+    where : str
+        What to call it in messages, usually its path.
+
+    Returns
+    -------
+    Wall
+
+    Raises
+    ------
+    WallError
+        With every problem of the file at once.
+    """
     if len(data) > MOST_BYTES:
-        raise WallError(
-            [Problem("file", f"more than {MOST_BYTES:,} bytes", "a wall file of a few pages")], str(path)
-        )
+        problem = Problem("file", f"more than {MOST_BYTES:,} bytes", "a wall file of a few pages")
+        raise WallError([problem], where)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         found = f"a byte that is not UTF-8 text (0x{data[error.start]:02x})"
-        raise WallError([Problem(f"line {line}", found, 'a file saved as "UTF-8"')], str(path)) from None
-    return loads_wall(text, str(path))
+        raise WallError([Problem(f"line {line}", found, 'a file saved as "UTF-8"')], where) from None
+    return loads_wall(text, where)
 
 
 def loads_wall(text: str, where: str = "") -> Wall:
@@ -164,12 +185,23 @@ def save_wall(wall: Wall, path: str | PathLike[str], units: str = "m") -> Path:
     FileHeldError
         When the file cannot be written, for instance because another program holds it open.
     """
+    return write_text(path, text_to_save(wall, units))
+
+
+def text_to_save(wall: Wall, units: str = "m") -> str:
+    """Return a wall as the text of a wall file, as :func:`dumps_wall` does, proven to give the wall back.
+
+    Raises
+    ------
+    WallError
+        When the wall is not one that could be loaded again.
+    """
     text = dumps_wall(wall, units)
     if loads_wall(text, "to be saved") != wall:
         raise WallError(
             [Problem("wall", "a value that a wall file cannot hold", "a wall as a file gives it")]
         )
-    return write_text(path, text)
+    return text
 
 
 def _syntax_problem(text: str, error: Exception) -> Problem:

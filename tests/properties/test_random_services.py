@@ -11,13 +11,12 @@ import pytest
 from random_hung import hung_case
 from random_services import random_service_case, with_services
 from random_uneven import uneven_case
-from random_walls import prices
-from wall_oracles import design_faults
+from random_walls import build
+from wall_oracles import faults_of
 
 import wallcalc as wc
 
 CHUNK, CHUNKS = 15, 4
-SECONDS = 0.01
 
 
 @cache
@@ -27,23 +26,7 @@ def made(seed: int, base: str = "level") -> wc.Design | wc.OptionError:
         case = random_service_case(seed)
     else:
         case = with_services({"uneven": uneven_case, "hung": hung_case}[base](seed), seed)
-    wall, option, law = case
-    try:
-        return wc.design(wall, option, rules=law, prices=prices(), seconds=SECONDS, model="closed form")
-    except wc.OptionError as error:
-        return error
-
-
-def faults_of(design: wc.Design | wc.OptionError) -> list[str]:
-    """What is wrong with a design, or with a refusal."""
-    if isinstance(design, wc.Design):
-        return design_faults(design)
-    return [
-        f"refusal without its {name}: {refusal}"
-        for refusal in design.refusals
-        for name in ("rule", "place", "found", "nearest_change")
-        if not getattr(refusal, name).strip()
-    ]
+    return build(case)
 
 
 @pytest.mark.parametrize("chunk", range(CHUNKS))

@@ -7,30 +7,19 @@ from functools import cache
 
 import pytest
 from random_uneven import KINDS, uneven_case
-from random_walls import prices
-from wall_oracles import design_faults
+from random_walls import build
+from wall_oracles import faults_of
 
 import wallcalc as wc
 
 CHUNK, CHUNKS = 12, 5
-SECONDS = 0.01
 
 
 @cache
 def verdict(seed: int) -> tuple[bool, tuple[str, ...]]:
     """Whether the wall could be built, and what is wrong with its design or with the refusal."""
-    wall, option, law = uneven_case(seed)
-    try:
-        design = wc.design(wall, option, rules=law, prices=prices(), seconds=SECONDS, model="closed form")
-    except wc.OptionError as error:
-        bare = [
-            f"refusal without its {name}: {refusal}"
-            for refusal in error.refusals
-            for name in ("rule", "place", "found", "nearest_change")
-            if not getattr(refusal, name).strip()
-        ]
-        return False, tuple(bare if error.refusals else ["refused without a reason"])
-    return True, tuple(design_faults(design))
+    found = build(uneven_case(seed))
+    return isinstance(found, wc.Design), tuple(faults_of(found))
 
 
 @pytest.mark.parametrize("chunk", range(CHUNKS))
@@ -44,8 +33,8 @@ def test_every_design_keeps_the_ground_rules(chunk):
 
 
 def test_most_walls_can_be_built():
-    built = sum(verdict(seed)[0] for seed in range(CHUNK * CHUNKS))
-    assert built >= 0.8 * CHUNK * CHUNKS
+    number = sum(verdict(seed)[0] for seed in range(CHUNK * CHUNKS))
+    assert number >= 0.8 * CHUNK * CHUNKS
 
 
 def test_the_walls_cover_the_choices():

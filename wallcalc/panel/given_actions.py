@@ -14,6 +14,7 @@ from wallcalc.panel.history import Moment
 from wallcalc.panel.messages import Message
 from wallcalc.panel.offers import Offers
 from wallcalc.shipped import data_folder
+from wallcalc.wall_file import wall_of_bytes
 
 INVENTED = "invented demo prices"
 
@@ -49,7 +50,7 @@ class GivenActions:
     def load_wall(self, name: str, content: bytes) -> bool:
         """Take the wall of a file chosen in the browser; the wall stays as it is when the file has problems."""
         try:
-            wall = wall_transfer.wall_of_file(name, content)
+            wall = wall_of_bytes(content, name)
         except WallcalcError as error:
             return self._say("error", str(error))
         return self._move(replace(self.now, wall=wall, wall_path=Path(name)))

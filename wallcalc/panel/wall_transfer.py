@@ -1,4 +1,4 @@
-"""A wall out of a file that was chosen in the browser, and a wall saved: beside the notebook and as a download."""
+"""Prices out of a file that was chosen in the browser; a wall saved beside the notebook and as a download."""
 
 from __future__ import annotations
 
@@ -10,35 +10,7 @@ from wallcalc.errors import PriceError, Problem, WallError
 from wallcalc.given import Wall
 from wallcalc.panel.folders import folder_name
 from wallcalc.price_book import PriceBook
-from wallcalc.wall_file import MOST_BYTES, dumps_wall, load_wall, loads_wall, save_wall
-
-
-def wall_of_file(name: str, content: bytes) -> Wall:
-    """Return the wall of an uploaded wall file.
-
-    Parameters
-    ----------
-    name : str
-        The file's name, for messages.
-    content : bytes
-        What is in it.
-
-    Returns
-    -------
-    Wall
-
-    Raises
-    ------
-    WallError
-        With every problem of the file at once.
-    """
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "wall.toml"
-        path.write_bytes(content[: MOST_BYTES + 1])
-        try:
-            return load_wall(path)
-        except WallError as error:
-            raise WallError(error.problems, name) from None
+from wallcalc.wall_file import load_wall, save_wall, text_to_save
 
 
 def prices_of_file(name: str, content: bytes) -> PriceBook:
@@ -121,9 +93,5 @@ def save_beside(wall: Wall, folder: Path, name: str, *, replace: bool = False) -
 
 def download_link(wall: Wall, name: str) -> tuple[str, str]:
     """Return a wall file as its name and a data URI that a browser saves without a script."""
-    text = dumps_wall(wall)
-    if loads_wall(text) != wall:
-        raise WallError(
-            [Problem("wall", "a value that a wall file cannot hold", "a wall as a file gives it")]
-        )
+    text = text_to_save(wall)
     return file_name(name), "data:application/toml;base64," + base64.b64encode(text.encode()).decode("ascii")
