@@ -5,14 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wallcalc.given import MM, Wall
-from wallcalc.records import Frame, SlabPiece
+from wallcalc.records import FULL_HEIGHT, Frame, SlabPiece
 from wallcalc.sound import Absorber, Build, Leaf
 
 if TYPE_CHECKING:
     from wallcalc.price_book import PriceBook
     from wallcalc.rule_book import Rules
-
-FULL_HEIGHT = ("end stud", "stud", "double stud", "jamb stud")
 
 
 def build_of(

@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from wallcalc.finishing import PLATES
 from wallcalc.geometry import spans
 from wallcalc.given import HungItem
-from wallcalc.records import Member
+from wallcalc.records import PLATES, Member
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,7 @@ from wallcalc.cut_pattress import cut_pattresses
 from wallcalc.cut_sheets import Blank, cut_sheets
 from wallcalc.cut_timber import cut_timber
 from wallcalc.price_records import TimberStock
-from wallcalc.records import Board, CutPlan, Frame
-
-PLATES = ("sole plate", "head plate")
+from wallcalc.records import PLATES, Board, CutPlan, Frame
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,15 +12,12 @@ from typing import TYPE_CHECKING
 
 from wallcalc.given import Joists, Wall
 from wallcalc.joists import joists_crossed
-from wallcalc.records import Frame, Joint, Member
+from wallcalc.records import PLATES, UPRIGHT, Frame, Joint, Member
 from wallcalc.screws import screws_along
 from wallcalc.waste import fixed_area2
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
-
-PLATES = ("sole plate", "head plate")
-UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wallcalc.carcass import Carcass, CarcassInput, build_carcass, carcass
-from wallcalc.checks.supports import FULL_HEIGHT_ROLES
 from wallcalc.cut_sheets import Blank, sheet_bound
 from wallcalc.cut_timber import rough_timber
 from wallcalc.cutting_stage import Cut, CuttingRules, count_cuts, cut_carcass, timber_pieces, timber_plan
 from wallcalc.fitted_candidates import Lines
-from wallcalc.records import CutPlan, Frame
+from wallcalc.records import FULL_HEIGHT, CutPlan, Frame
 
 Rank = tuple[int, int, int, int]
 """Cost of timber and boards in cents, cuts, members, bays that no slab of the fill holds in by friction."""
@@ -45,7 +44,7 @@ def loose_bays(frame: Frame, snug: Sequence[tuple[int, int]]) -> int:
     """Return how many bays between full-height uprights are of no width that slabs fill by friction."""
     if not snug:
         return 0
-    studs = sorted((m.x, m.right) for m in frame.members if m.role in FULL_HEIGHT_ROLES)
+    studs = sorted((m.x, m.right) for m in frame.members if m.role in FULL_HEIGHT)
     loose = 0
     for (_, left), (right, _) in pairwise(studs):
         if left < right and not any(left <= c.left and c.right <= right for c in frame.clears):

@@ -6,18 +6,14 @@ from wallcalc.carcass import CarcassInput
 from wallcalc.cutting_stage import Cut
 from wallcalc.given import MM
 from wallcalc.money import CENTS
-
-
-def is_stud(role: str) -> bool:
-    """Return whether a member of this role counts as a stud in tables: every upright."""
-    return role.endswith("stud") or role == "trimmer"
+from wallcalc.records import UPRIGHT
 
 
 def counts(cut: Cut) -> dict[str, int]:
     """Return how many studs, noggins, pattresses and sheets a design has, by name."""
     roles = [m.role for m in cut.frame.members]
     return {
-        "studs": sum(map(is_stud, roles)),
+        "studs": sum(role in UPRIGHT for role in roles),
         "noggins": roles.count("noggin"),
         "pattresses": roles.count("pattress"),
         "sheets": sum(len(plan.uses) for plan in cut.sheets),

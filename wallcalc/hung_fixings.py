@@ -11,13 +11,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from wallcalc.given import HungItem
-from wallcalc.records import Clear, Member
+from wallcalc.records import UPRIGHT, Clear, Member
 from wallcalc.stud_lines import Upright
 from wallcalc.tapers import covers, solid_at
 
 STUD, NOGGIN, PATTRESS, ANY = "stud", "noggin", "pattress", "any"
-BARE_WOOD = ("stud", "double stud", "end stud", "jamb stud", "trimmer", "short stud")
-"""Roles of uprights."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +210,7 @@ def piece_holds(fixing: Fixing, member: Member) -> bool:
     """
     if fixing.side not in member.faces:
         return False
-    if member.role in BARE_WOOD:
+    if member.role in UPRIGHT:
         return fixing.on(member.x, member.right) and covers(member, fixing.x, fixing.y)
     if not fixing.on_level(*solid_at(member, fixing.x, fixing.grip)):
         return False

@@ -24,7 +24,7 @@ from wallcalc.print_fittings import fittings_pages, pierced_pages
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
 from wallcalc.print_slopes import sloped_boards, sloped_timber
 from wallcalc.print_text import text_width
-from wallcalc.setting_out import UPRIGHT
+from wallcalc.records import UPRIGHT
 
 FEET = {"m": (0.3048, "ft"), "m2": (0.3048**2, "ft2")}
 """What an order list in feet shows in place of a unit, and how many of the unit it holds."""

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from wallcalc.print_page import LEFT, RIGHT, Column, Paper
-from wallcalc.tapers import LEVEL, bevels_text, piece, solid_at, stands
+from wallcalc.records import LEVEL
+from wallcalc.tapers import bevels_text, piece, solid_at, stands
 
 Show = Callable[[float], str]
 

@@ -34,6 +34,14 @@ ROLES = (
     "pattress",
 )
 
+FULL_HEIGHT = ("end stud", "stud", "double stud", "jamb stud")
+"""Roles of what stands from plate to plate."""
+UPRIGHT = (*FULL_HEIGHT, "trimmer", "short stud")
+"""Roles of what stands upright."""
+PLATES = ("sole plate", "head plate")
+LEVEL = ("noggin", "pattress", "door head", "sill")
+"""Roles of what lies level, plates apart."""
+
 EDGES = ("left", "right", "top", "bottom")
 
 

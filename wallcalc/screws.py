@@ -12,14 +12,12 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wallcalc.geometry import spans
-from wallcalc.records import Board, Clear, Frame, Member
+from wallcalc.records import FULL_HEIGHT, Board, Clear, Frame, Member
 from wallcalc.screw_rows import ScrewLine, Spacing, between_edges, infill, row_across, screws_along
 from wallcalc.uneven_screws import uneven_board_screws
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
-
-FULL_HEIGHT = ("end stud", "stud", "double stud", "jamb stud")
 
 
 def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:

@@ -10,11 +10,10 @@ from dataclasses import replace
 
 from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, Service
-from wallcalc.records import Board, Hole, Member, Pierce
+from wallcalc.records import UPRIGHT, Board, Hole, Member, Pierce
 from wallcalc.services import drops, is_box, runs
 
 OTHER = {"A": "B", "B": "A"}
-UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
 LEVEL = ("sole plate", "head plate", "noggin")
 """What pipes that drop or rise bore; heads and sills are never in their way."""
 

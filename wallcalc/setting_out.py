@@ -10,11 +10,8 @@ from itertools import chain
 
 from wallcalc.given import HungItem, Joists
 from wallcalc.joists import joists_crossed
-from wallcalc.records import Frame, Mark, Member, Pierce
+from wallcalc.records import LEVEL, UPRIGHT, Frame, Mark, Member, Pierce
 from wallcalc.uneven_marks import line_places, uneven_heights
-
-UPRIGHT = ("end stud", "stud", "double stud", "jamb stud", "trimmer", "short stud")
-LEVEL = ("noggin", "pattress", "door head", "sill")
 
 
 def setting_out(

@@ -13,6 +13,7 @@ from wallcalc.checks import counted, stiffness_use
 from wallcalc.cutting_stage import count_cuts
 from wallcalc.given import MM
 from wallcalc.records import (
+    UPRIGHT,
     Board,
     CheckRow,
     CutPlan,
@@ -321,7 +322,7 @@ def summary(design: Design) -> dict[str, Any]:
         waste["timber"].share,
         waste["board"].share,
         waste["fill"].share if "fill" in waste else float("nan"),
-        sum(role.endswith("stud") or role == "trimmer" for role in roles),
+        sum(role in UPRIGHT for role in roles),
         roles.count("noggin"),
         sum(len(plan.uses) for plan in parts.cut.sheets),
         cuts(design),

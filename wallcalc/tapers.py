@@ -10,11 +10,9 @@ import math
 from collections.abc import Sequence
 
 from wallcalc.geometry import Point
-from wallcalc.records import Member
+from wallcalc.records import LEVEL, PLATES, Member
 from wallcalc.sloped import sides_at
 
-PLATES = ("sole plate", "head plate")
-LEVEL = ("noggin", "pattress", "door head", "sill")
 SHAVED = 0.035
 """A side that leans less than this on its length (two degrees) is a side shaved to fit, not an end."""
 SQUARE = 0.05

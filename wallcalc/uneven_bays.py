@@ -5,9 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 from wallcalc.geometry import Patch
-from wallcalc.records import Frame
+from wallcalc.records import PLATES, Frame
 from wallcalc.sloped import between
-from wallcalc.tapers import PLATES
 
 FAR = 10**7
 """Further up or down than any wall, 0.1 mm."""

@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wallcalc.profile import Line, Profile
-from wallcalc.records import Frame, Mark
+from wallcalc.records import LEVEL, PLATES, Frame, Mark
 from wallcalc.sloped import sides_at
-from wallcalc.tapers import LEVEL, PLATES
 
 
 def line_places(profile: Profile) -> Iterator[Mark]:

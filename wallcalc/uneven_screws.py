@@ -10,10 +10,9 @@ from collections.abc import Sequence
 
 from wallcalc.geometry import spans
 from wallcalc.profile import Line, Profile
-from wallcalc.records import Board, Clear, Member
+from wallcalc.records import LEVEL, PLATES, Board, Clear, Member
 from wallcalc.screw_rows import ScrewLine, Spacing, between_edges, infill, row_across, screws_along
 from wallcalc.sloped import sides_at
-from wallcalc.tapers import LEVEL, PLATES
 
 NEAR = 3
 """Pieces no further apart than the rounding of their corners touch, 0.1 mm."""

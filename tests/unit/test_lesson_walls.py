@@ -107,6 +107,13 @@ def test_the_bare_wall_stands_on_its_grid():
     assert off_grid(design, 600.0) == (6, 0)
 
 
+def test_short_studs_over_the_door_are_upright_timbers_too():
+    design = built(UK, furnished(2600.0, None, None), 600.0)
+    standing = [m for m in design.frame.members if m.height > m.width and m.role != "pattress"]
+    assert any(m.y > 20_000 for m in standing)
+    assert off_grid(design, 600.0)[0] == len(standing) - 2  # the two at the ends
+
+
 def test_a_pipe_at_a_stud_keeps_timber_off_it_and_a_basin_gets_timber():
     step = LessonState(seed=1).step("grid")
     x = step.knobs[-1].value

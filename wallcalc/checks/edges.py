@@ -12,9 +12,8 @@ from wallcalc.checks.registry import register
 from wallcalc.checks.rows import FAIL, OK, at_least, length_text, say
 from wallcalc.geometry import spans
 from wallcalc.given import MM
-from wallcalc.records import Board, CheckRow, Joint, Member
+from wallcalc.records import PLATES, Board, CheckRow, Joint, Member
 from wallcalc.sloped import sides_at
-from wallcalc.tapers import PLATES
 
 if TYPE_CHECKING:
     from wallcalc.price_book import PriceBook

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wallcalc.given import MM
-from wallcalc.records import Frame, Member
+from wallcalc.records import FULL_HEIGHT, Frame, Member
 
-FULL_HEIGHT_ROLES = ("end stud", "stud", "double stud", "jamb stud")
 TOUCHING = 1 * MM
 """Studs no further apart than this count as one line of doubled studs, 0.1 mm."""
 
@@ -77,7 +76,7 @@ def stud_lines(frame: Frame) -> tuple[StudLine, ...]:
     -------
     tuple of StudLine
     """
-    studs = sorted((m for m in frame.members if m.role in FULL_HEIGHT_ROLES), key=lambda m: (m.x, m.mark))
+    studs = sorted((m for m in frame.members if m.role in FULL_HEIGHT), key=lambda m: (m.x, m.mark))
     groups: list[list[Member]] = []
     for stud in studs:
         if groups and stud.x - max(m.right for m in groups[-1]) <= TOUCHING:

@@ -10,7 +10,6 @@ from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection, PathCollection, PolyCollection
 
 from wallcalc.draw import frame_marks, style
-from wallcalc.draw.elevation_key import UPRIGHT_ROLES
 from wallcalc.draw.fitting_key import ROW, FittingKey, entries
 from wallcalc.draw.fittings import Fittings
 from wallcalc.draw.frame_marks import ADDED, added_for, carrying, joist_boxes, joist_lines
@@ -19,7 +18,7 @@ from wallcalc.draw.labels import Labels
 from wallcalc.draw.shapes import hatching, outline, together
 from wallcalc.draw.style import look, spread, to_img
 from wallcalc.given import MM
-from wallcalc.records import Member
+from wallcalc.records import UPRIGHT, Member
 
 LABEL_STEP = 8.6
 """Least distance between neighbouring dimensions, points."""
@@ -276,8 +275,7 @@ class Elevation:
         scale: float,
     ) -> list:
         """Write marks above and running dimensions below every stud; return their leader lines."""
-        shown = (*UPRIGHT_ROLES, "short stud")
-        studs = [(flip(m.x / MM + m.width / MM / 2), m.mark) for m in members if m.role in shown]
+        studs = [(flip(m.x / MM + m.width / MM / 2), m.mark) for m in members if m.role in UPRIGHT]
         studs.sort()
         limits = (LABEL_STEP * scale, -6 * scale, length + 6 * scale)
         lines = []

@@ -11,9 +11,7 @@ from matplotlib.patches import Patch
 from wallcalc.draw import style
 from wallcalc.draw.style import look
 from wallcalc.given import MM
-
-UPRIGHT_ROLES = ("end stud", "stud", "double stud", "jamb stud", "trimmer")
-"""Roles of the members that stand from plate to plate."""
+from wallcalc.records import FULL_HEIGHT
 
 
 def elevation_key(figure: Any) -> None:
@@ -69,7 +67,7 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
     str
     """
     frame = design.frame
-    studs = sum(m.role in UPRIGHT_ROLES for m in frame.members)
+    studs = sum(m.role in FULL_HEIGHT for m in frame.members)
     noggins = sum(m.role == "noggin" for m in frame.members)
     boards = sum((b.side, b.layer) == (side, layer) for b in frame.boards)
     metres: Counter[str] = Counter()

@@ -7,12 +7,13 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.draw.elevation import Elevation
-from wallcalc.draw.elevation_key import UPRIGHT_ROLES, elevation_alt, elevation_key
+from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
 from wallcalc.given import MM, HungItem, Opening, Room, Service, Wall
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
 from wallcalc.option_grid import Option
+from wallcalc.records import UPRIGHT
 
 LENGTH, HEIGHT = 38_400, 25_000
 """The wall, 0.1 mm."""
@@ -77,7 +78,7 @@ def off_grid(design: Any, centres: float) -> tuple[int, int]:
         All, and those whose middle is not a whole number of centres from the left.
     """
     c = round(centres * MM)
-    studs = [m for m in design.frame.members if m.role in UPRIGHT_ROLES and m.role != "end stud"]
+    studs = [m for m in design.frame.members if m.role in UPRIGHT and m.role != "end stud"]
     off = [m for m in studs if (m.x + m.width // 2) % c]
     return len(studs), len(off)
 
@@ -135,9 +136,8 @@ class GridStep:
             "left out), so your "
             "guess was "
             + word
-            + ". Studs go to where things are: to the sides of the opening, out of the pipe's "
-            "way, behind "
-            "the fixings."
+            + ". Studs go to where things are: to the sides of the opening and, short ones, over its head, out of the "
+            "pipe's way, behind the fixings."
         )
 
     def show(self, values: dict[str, Any]) -> Shown:
