@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from wallcalc.given import Joists, Wall
 from wallcalc.joists import joists_crossed
 from wallcalc.records import PLATES, UPRIGHT, Frame, Joint, Member
-from wallcalc.screws import screws_along
+from wallcalc.screw_rows import screws_along
 from wallcalc.waste import fixed_area2
 
 if TYPE_CHECKING:

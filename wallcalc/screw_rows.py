@@ -9,6 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from wallcalc.records import Clear, Member
+
 
 @dataclass(frozen=True, slots=True)
 class Spacing:
@@ -78,6 +80,44 @@ def screws_along(length: int, most: int) -> int:
         1 on a line without length.
     """
     return 1 if length <= 0 else -(-length // most) + 1
+
+
+def beside_openings(
+    y1: int, y2: int, member: Member, clears: Sequence[Clear], spacing: Spacing
+) -> list[tuple[int, int, int]]:
+    """Return the rows along an upright, closer where an opening is beside it, each as (from, to, number of screws).
+
+    Parameters
+    ----------
+    y1, y2 : int
+        First and last screw, 0.1 mm.
+    member : Member
+        The upright.
+    clears : sequence of Clear
+        Openings.
+    spacing : Spacing
+        Distances, 0.1 mm.
+    """
+    stops: list[tuple[int, int]] = []
+    at = y1
+    beside = [c for c in clears if c.left == member.right or c.right == member.x]
+    for low, high in sorted((max(c.bottom, y1), min(c.top, y2)) for c in beside):
+        if high > max(low, at):
+            stops += [(low, spacing.most)] if low > at else []
+            stops.append((high, spacing.corner))
+            at = high
+    if at < y2 or not stops:
+        stops.append((y2, spacing.most))
+    found = []
+    at = y1
+    for stop, most in stops:
+        count = screws_along(stop - at, most)
+        if not found:
+            found.append((at, stop, count))
+        elif count > 1:  # the first of them is the last of the row before
+            found.append((at + (stop - at) // (count - 1), stop, count - 1))
+        at = stop
+    return found
 
 
 def infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> list[tuple[int, int, int]]:

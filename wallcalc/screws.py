@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from wallcalc.geometry import spans
 from wallcalc.records import FULL_HEIGHT, Board, Clear, Frame, Member
-from wallcalc.screw_rows import ScrewLine, Spacing, between_edges, infill, row_across, screws_along
+from wallcalc.screw_rows import ScrewLine, Spacing, beside_openings, between_edges, infill, row_across
 from wallcalc.uneven_screws import uneven_board_screws
 
 if TYPE_CHECKING:
@@ -217,15 +217,8 @@ def board_screws(
             if y1 > y2:
                 continue
             posts.append((x, first, last))
-            beside = [c for c in clears if member.right == c.left or member.x == c.right]
-            turn = max((min(c.top, y2) for c in beside if c.bottom <= y1 < c.top), default=y1)
-            if turn == y1:
-                add(member, x, y1, x, y2, screws_along(y2 - y1, spacing.most))
-                continue
-            add(member, x, y1, x, turn, screws_along(turn - y1, spacing.corner))
-            rest = screws_along(y2 - turn, spacing.most) - 1
-            if rest:
-                add(member, x, turn + (y2 - turn) // rest, x, y2, rest)
+            for a, b, count in beside_openings(y1, y2, member, clears, spacing):
+                add(member, x, a, x, b, count)
     reach = max((m.width for m in upright), default=0)
     for member in levels:
         y = row_across(

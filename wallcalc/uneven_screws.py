@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from wallcalc.geometry import spans
 from wallcalc.profile import Line, Profile
 from wallcalc.records import LEVEL, PLATES, Board, Clear, Member
-from wallcalc.screw_rows import ScrewLine, Spacing, between_edges, infill, row_across, screws_along
+from wallcalc.screw_rows import ScrewLine, Spacing, beside_openings, between_edges, infill, row_across
 from wallcalc.sloped import sides_at
 
 NEAR = 3
@@ -91,15 +91,8 @@ def _upright(
         if y1 > y2:
             continue
         posts.append((x, first, last))
-        beside = [c for c in clears if member.right == c.left or member.x == c.right]
-        turn = max((min(c.top, y2) for c in beside if c.bottom <= y1 < c.top), default=y1)
-        if turn == y1:
-            out.append(_row(board, member, x, y1, x, y2, screws_along(y2 - y1, spacing.most)))
-            continue
-        out.append(_row(board, member, x, y1, x, turn, screws_along(turn - y1, spacing.corner)))
-        rest = screws_along(y2 - turn, spacing.most) - 1
-        if rest:
-            out.append(_row(board, member, x, turn + (y2 - turn) // rest, x, y2, rest))
+        rows = beside_openings(y1, y2, member, clears, spacing)
+        out += [_row(board, member, x, a, x, b, count) for a, b, count in rows]
     return out
 
 

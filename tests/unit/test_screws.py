@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import dist
 
 import pytest
@@ -10,6 +11,7 @@ from takeoff_builders import DEPTH, SECTION, T, board, level, mm, upright, worke
 from wallcalc.geometry import spans
 from wallcalc.records import Clear, Frame, Member
 from wallcalc.rule_book import Rules
+from wallcalc.screw_rows import screws_along
 from wallcalc.screws import (
     Spacing,
     board_screws,
@@ -17,7 +19,6 @@ from wallcalc.screws import (
     largest_centres,
     screw_length,
     screw_lines,
-    screws_along,
     spacing_of,
 )
 
@@ -64,6 +65,33 @@ def test_screws_are_closer_along_the_edges_of_an_opening():
     # from 22 to 2030 at 200: 11 steps; from 2030 to 2610 at 300: 2 steps; 14 screws in all, against 10 at 300
     assert with_door == 11 + 2 + 1
     assert without == -(-(26200 - 130 - 220 - 30) // 3000) + 1 == 10
+
+
+def test_screws_are_closer_along_a_hatch_that_begins_over_the_floor():
+    clear = Clear(0, "hatch", mm(2700), mm(3600), mm(1000), mm(1800))
+    jamb = upright("JS1", "jamb stud", mm(2662), 0, mm(2620))
+    inner = board("A1-1", "A", mm(1800), mm(2700), mm(12), mm(2620))
+    rows = board_screws(inner, [jamb], (clear,), UK)
+    points = sorted(y for row in rows for _, y in row.points())
+    steps = [b - a for a, b in pairwise(points)]
+    along = [s for a, s in zip(points, steps, strict=False) if mm(1000) <= a < mm(1800)]
+    # 25 to 1000 at 300: 4 steps; 1000 to 1800 at 200: 4; 1800 to 2607 at 300: 3
+    assert len(steps) == 4 + 4 + 3
+    assert len(along) == 4
+    assert max(along) <= UK.corner
+    assert max(steps) <= UK.most
+    assert (points[0], points[-1]) == (mm(25), mm(2607))
+
+
+def test_a_stud_between_two_openings_is_screwed_closely_along_either():
+    door = Clear(0, "door", mm(1000), mm(2000), 0, mm(2000))
+    hatch = Clear(1, "hatch", mm(2038), mm(2800), mm(1500), mm(2200))
+    jamb = upright("JS1", "jamb stud", mm(2000), 0, mm(2620))
+    inner = board("A1-1", "A", mm(2000), mm(2038), mm(12), mm(2620))
+    points = sorted(y for row in board_screws(inner, [jamb], (door, hatch), UK) for _, y in row.points())
+    steps = [(a, b - a) for a, b in pairwise(points)]
+    assert all(step <= UK.corner for a, step in steps if a < mm(2200))
+    assert len(points) == len(set(points))
 
 
 def brute_points(frame: Frame, spacing: Spacing):
