@@ -63,6 +63,33 @@ def test_the_load_is_never_less_than_the_rule_for_its_kind() -> None:
     assert item_loads(trough, UK)[0].status == "from memory"
 
 
+@pytest.mark.parametrize(
+    ("name", "kind", "found"),
+    [
+        ("towel rail", "", "light fitting"),
+        ("rail", "towel rail", "light fitting"),
+        ("mirror over the basin", "", "light fitting"),
+        ("grab rail by the basin", "", "grab rail"),
+        ("shelf", "basin", "basin"),
+        ("cupboard", "cabinet", ""),
+    ],
+)
+def test_the_kind_is_the_given_one_or_the_first_word_that_the_rules_know(name, kind, found) -> None:
+    assert kind_of(at((900, 840), name=name, kind=kind), UK) == found
+
+
+def test_a_kind_without_a_load_of_its_own_is_said_to_have_none() -> None:
+    for kind, case in (("", "kind not told"), ("cabinet", "kind not known")):
+        (row,) = rows_of(hung(at((900, 840), name="cupboard", kind=kind)), "hung item load")
+        assert (row.case, row.verdict) == (case, "caution")
+        assert "basin, wc, grab rail, light fitting" in row.why
+
+
+def test_backing_by_a_stud_may_be_any_upright_and_what_is_none_is_named() -> None:
+    (row,) = rows_of(hung(at((900, 840), backing="stud")), "timber behind fixing", "backing wanted")
+    assert "in a noggin instead of a stud" in row.why
+
+
 def test_timber_behind_each_fixing() -> None:
     ok = rows_of(hung(at((900, 840))), "timber behind fixing")[0]
     assert (ok.value, ok.limit, ok.verdict) == (19.0, 18.0, "ok")  # the middle of a 38 mm noggin

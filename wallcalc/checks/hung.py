@@ -20,7 +20,7 @@ from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, OK, at_least, at_most, length_text, say
 from wallcalc.checks.strength_values import factors, load_cases, section_of, timber
 from wallcalc.given import MM, HungItem
-from wallcalc.records import CheckRow, Member
+from wallcalc.records import UPRIGHT, CheckRow, Member
 from wallcalc.strength.screws_ec5 import combined_use
 
 THICKER = (8.0, 10.0, 12.0)
@@ -57,11 +57,13 @@ def hung_items(facts: Facts) -> Iterator[CheckRow]:
             yield from _rails(facts, item, load, forces, held)
             yield from _studs(facts, item, load, forces, held)
         if not kind_of(item, facts.rules):
-            source = facts.rules.rows("hung_load")[0] if facts.rules.rows("hung_load") else None
-            yield say("hung item load", item.name, "kind not told", CAUTION,
+            rows = facts.rules.rows("hung_load")
+            source = rows[0] if rows else {"source": "the rule file", "status": MEMORY}
+            known = ", ".join(dict.fromkeys(str(row["kind"]) for row in rows))
+            yield say("hung item load", item.name, "kind not known" if item.kind else "kind not told", CAUTION,
                       "no rule load for this kind of item: its own mass and what it holds are taken; if people lean on "
-                      "it, give its kind in the wall file", source["source"] if source else "the rule file",
-                      source["status"] if source else MEMORY)  # fmt: skip
+                      f"it, give its kind in the wall file, one that the rules know: {known}", source["source"],
+                      source["status"])  # fmt: skip
 
 
 def _timber_behind(facts: Facts, item: HungItem, held: dict[int, Member]) -> Iterator[CheckRow]:
@@ -79,13 +81,14 @@ def _timber_behind(facts: Facts, item: HungItem, held: dict[int, Member]) -> Ite
     distance, number = min((edge_distance(m, *item.fixings[n]) / MM, n) for n, m in held.items())
     member = held[number]
     wanted = {
-        "stud": ("stud", "double stud", "end stud", "jamb stud"),
+        "stud": UPRIGHT,
         "noggin": ("noggin",),
         "pattress": ("pattress",),
     }
-    if item.backing in wanted and any(m.role not in wanted[item.backing] for m in held.values()):
+    other = next((m for m in held.values() if m.role not in wanted.get(item.backing, (m.role,))), None)
+    if other is not None:
         yield say("timber behind fixing", item.name, f"backing wanted: {item.backing}", CAUTION,
-                  f"a fixing is in a {member.role} instead of a {item.backing}", rule.source, rule.status)  # fmt: skip
+                  f"a fixing is in a {other.role} instead of a {item.backing}", rule.source, rule.status)  # fmt: skip
     ends = [
         (min(item.fixings[n][0] - m.x, m.right - item.fixings[n][0]) / MM, m.mark)
         for n, m in held.items()

@@ -44,7 +44,10 @@ class ItemLoad:
 
 
 def kind_of(item: HungItem, rules: Rules) -> str:
-    """Return the kind of a hung item as the rules name it: as given, or by a word in its name ("" for none).
+    """Return the kind of a hung item as the rules name it ("" for none).
+
+    As it is given, else by the first word of the kind given or of the name that the rules know: a towel rail is no grab
+    rail, nor a mirror over a basin a basin.
 
     Parameters
     ----------
@@ -63,11 +66,9 @@ def kind_of(item: HungItem, rules: Rules) -> str:
         for row in rows:
             if given == row["kind"] or given in row["words"]:
                 return str(row["kind"])
-    words = (item.name + " " + item.kind).lower().replace("-", " ").split()
-    for row in rows:
-        if any(word in words for word in row["words"]):
-            return str(row["kind"])
-    return given
+    known = {word: str(row["kind"]) for row in rows for word in row["words"]}
+    words = (item.kind + " " + item.name).lower().replace("-", " ").split()
+    return next((known[word] for word in words if word in known), "")
 
 
 @lru_cache(maxsize=256)
