@@ -30,9 +30,10 @@ def sloped_timber(paper: Paper, design: Any, show: Show) -> None:
     paper.heading2("Pieces cut to a slope")
     paper.paragraph(
         "Cut from the bar by the long point, tip to tip. Bevels in degrees off a square cut: the lower end before the "
-        "upper of uprights, the left before the right of plates and noggins; L or R says towards which side, seen from "
-        "side A, the cut leaves the piece longer. Where a level piece is lower at an end than its section, "
-        "it is cut along the slope of the plate there.",
+        "upper of uprights, the left before the right of plates and noggins. A letter says where the cut leaves the "
+        "piece longer: an upright on its left (L) or right (R) side, seen from side A, other pieces at their top (T) "
+        "or bottom (B) face. Where a level piece is lower at an end than its section, it is cut along the slope of the "
+        "plate there.",
         8.5,
     )
     groups: dict[tuple[str, ...], list[str]] = {}
@@ -58,15 +59,12 @@ def sloped_timber(paper: Paper, design: Any, show: Show) -> None:
 
 
 def _cut(bevel: float, end: int, upright: bool) -> str:
-    """Return a bevel as text: degrees, and the side on which an upright is longer at that end."""
+    """Return a bevel as text: degrees, and the side or face on which the piece is longer at that end."""
     if bevel == 0:
         return "0"
-    if not upright:
-        return f"{abs(bevel):g}"
-    right = (bevel > 0) == bool(
-        end
-    )  # an upper end that rises to the right, a lower one that falls to the right
-    return f"{abs(bevel):g} {'R' if right else 'L'}"
+    # right where an upper end rises to the right or a lower one falls, top where either end leans outwards
+    further = (bevel > 0) == bool(end)
+    return f"{abs(bevel):g} {('LR' if upright else 'BT')[further]}"
 
 
 def sloped_boards(paper: Paper, design: Any, show: Show) -> None:

@@ -245,6 +245,27 @@ def test_the_printed_cut_list_tells_long_and_short_points_and_corners(half_slope
     assert highest[0] < max(x for x, _ in corners)
 
 
+def test_the_printed_bevels_of_a_plate_tell_the_face_on_which_it_is_longer(half_slope):
+    rows = {mark: row for row in printed(half_slope) for mark in row[0].split(", ")}
+    told = 0
+    for plate in (m for m in half_slope.frame.members if m.role == "head plate" and len(m.outline) == 4):
+        (ax, ay), (bx, by) = sorted(plate.outline, key=lambda p: p[0])[:2]  # the left end, then the right end
+        (cx, cy), (dx, dy) = sorted(plate.outline, key=lambda p: p[0])[2:]
+        run = (cx + dx - ax - bx, cy + dy - ay - by)
+        ends = rows[plate.mark][-1].split(" / ")
+        for text, pair, outward in zip(
+            ends, (((ax, ay), (bx, by)), ((cx, cy), (dx, dy))), (-1, 1), strict=True
+        ):
+            low, high = sorted(
+                pair, key=lambda p: p[1] * run[0] - p[0] * run[1]
+            )  # from the lower to the upper face
+            further = outward * ((high[0] - low[0]) * run[0] + (high[1] - low[1]) * run[1])
+            if text != "0":
+                assert text[-1] == ("T" if further > 0 else "B"), (plate.mark, text)
+                told += 1
+    assert told >= 2
+
+
 def test_a_level_wall_prints_no_table_of_slopes():
     design = wc.design(Wall("level", 24_000, ((0, 24_000),)), wc.Option(), model="closed form")
     assert printed(design) == []
