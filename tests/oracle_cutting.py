@@ -16,13 +16,12 @@ from wallcalc.records import Board
 
 
 def timber_cut_faults(f: Facts) -> Iterator[str]:
-    """Every member and every noggin between joists is cut once; what is cut from a bought length fits it."""
+    """Every member, cleat and noggin between joists is cut once; what is cut from a bought length fits it."""
     plan = f.design.parts.cut.timber
     kerf, trim = f.t("cutting.kerf"), f.t("cutting.end_trim")
     cut = Counter(mark for bar in plan.uses for mark, _ in bar.cuts)
-    wanted = Counter(
-        [*(m.mark for m in f.members if m.role != "pattress"), *(n.mark for n in f.frame.joist_noggins)]
-    )
+    wanted = Counter(m.mark for m in f.members if m.role != "pattress")
+    wanted.update(n.mark for n in (*f.frame.joist_noggins, *f.frame.cleats))
     if cut != wanted:
         yield f"cut {cut - wanted} too often, {wanted - cut} never"
     stock = {i.code: i for i in f.design.prices.items("timber")}

@@ -93,23 +93,32 @@ def _inside(span: tuple[int, int], runs: list[tuple[int, int]]) -> bool:
 
 
 def joist_faults(f: Facts) -> Iterator[str]:
-    """Along joists at known centres every piece of head plate has noggins near its ends and no farther apart."""
-    joists, noggins = f.design.wall.joists_above, f.frame.joist_noggins
-    if joists.direction != "along" or joists.centres is None:
-        if noggins:
-            yield f"noggins between joists that run {joists.direction}"
-        return
-    for n in noggins:
-        if n.length != joists.centres - f.t("joist.thickness"):
-            yield f"{n} is not as long as the joists are apart"
-    for plate in (m for m in f.members if m.role == "head plate"):
-        here = [n.x for n in noggins if plate.x < n.x < plate.x + plate.width]
-        gaps = [b - a for a, b in pairwise(here)]
-        if len(here) < f.rules.value("frame.plate_least_fixings") or max(gaps) > f.t("joist.noggin_centres"):
-            yield f"{f.name(plate)}: noggins between joists at {here}"
-        near = max(here[0] - plate.x, plate.x + plate.width - here[-1])
-        if near > f.t("frame.plate_end_fixing"):
-            yield f"{f.name(plate)}: the last noggin between joists is {near} from its end"
+    """Along joists at known centres every piece of plate has noggins near its ends and no farther apart."""
+    wall = f.design.wall
+    hard = wall.floor in ("solid", "heated screed")
+    for role, place, joists in (
+        ("head plate", "above", wall.joists_above),
+        ("sole plate", "below", None if hard else wall.joists_below),
+    ):
+        noggins = [n for n in f.frame.joist_noggins if n.place == place]
+        if joists is None or joists.direction != "along" or joists.centres is None:
+            if noggins:
+                yield f"noggins between joists {place}, where none run along the wall"
+            continue
+        for n in noggins:
+            if n.length != joists.centres - f.t("joist.thickness"):
+                yield f"{n} is not as long as the joists are apart"
+        for plate in (m for m in f.members if m.role == role):
+            here = [n.x for n in noggins if plate.x < n.x < plate.x + plate.width]
+            gaps = [b - a for a, b in pairwise(here)]
+            if len(here) < f.rules.value("frame.plate_least_fixings") or max(gaps) > f.t(
+                "joist.noggin_centres"
+            ):
+                yield f"{f.name(plate)}: noggins between joists at {here}"
+                continue
+            near = max(here[0] - plate.x, plate.x + plate.width - here[-1])
+            if near > f.t("frame.plate_end_fixing"):
+                yield f"{f.name(plate)}: the last noggin between joists is {near} from its end"
 
 
 def plate_faults(f: Facts) -> Iterator[str]:

@@ -5,6 +5,7 @@ Every function yields one sentence a fault. Lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 
@@ -139,6 +140,45 @@ def double_faults(f: Facts) -> Iterator[str]:
                 beside = [o for o in full if o.x + o.width == m.x or m.x + m.width == o.x]
                 if m.role != "end stud" and not beside and "no room to double" not in said:
                     yield f"{item.name!r}: {f.name(m)} carries it and stands alone"
+
+
+def cleat_faults(f: Facts) -> Iterator[str]:
+    """A cleat backs each end of a pattress, clear of what is there, or a note says why not."""
+    solids = [
+        (m, shapely.box(m.x, m.y, m.x + m.width, m.y + m.height)) for m in f.members if m.role != "pattress"
+    ]
+    cleats = [(c, shapely.box(c.x, c.y, c.x + f.thickness, c.y + c.length)) for c in f.frame.cleats]
+    for m in (m for m in f.members if m.role == "pattress"):
+        board = shapely.box(m.x, m.y, m.x + m.width, m.y + m.height)
+        mine = [(c, box) for c, box in cleats if m.mark in c.serves]
+        missing = sum(
+            ("both ends" in n) * 2 + ("both ends" not in n)
+            for n in f.frame.notes
+            if f"pattress {m.mark} has no" in n
+        )
+        if len(mine) + missing != 2:
+            yield f"{f.name(m)}: {len(mine)} cleats, {missing} said to be missing"
+        for c, box in mine:
+            behind = box.intersection(board)
+            if not math.isclose(behind.area, f.thickness * m.height) or c.x not in (
+                m.x,
+                m.x + m.width - f.thickness,
+            ):
+                yield f"{c} does not back an end of {m.mark}"
+    for c, box in cleats:
+        faces = {m.faces for m in f.members if m.mark in c.serves}
+        thick = sum(
+            next(m.depth for m in f.members if m.mark in c.serves and m.faces == face) for face in faces
+        )
+        over = [m for m, other in solids if m.role in VERTICAL and other.intersection(box).area]
+        flat = [m for m, other in solids if m.role == "noggin" and other.intersection(box).area]
+        deepest = max((m.depth for m in flat), default=0)
+        if (
+            over
+            or c.depth + thick + deepest > max(m.depth for m in f.members)
+            or c.depth < f.t("pattress.cleat_least")
+        ):
+            yield f"{c} is in one place with {over + flat}, {thick} of board before it"
 
 
 def plywood_faults(f: Facts) -> Iterator[str]:

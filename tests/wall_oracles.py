@@ -15,7 +15,7 @@ from oracle_frame import (
     row_faults,
     standing_faults,
 )
-from oracle_hung import double_faults, fixing_faults, plywood_faults, serving_faults
+from oracle_hung import cleat_faults, double_faults, fixing_faults, plywood_faults, serving_faults
 from oracle_services import bore_faults, clearance_faults, hole_faults, moved_stud_faults
 
 import wallcalc as wc
@@ -44,6 +44,7 @@ ALL = (
     serving_faults,
     double_faults,
     plywood_faults,
+    cleat_faults,
 )
 
 ON_A_SLOPE = {

@@ -22,7 +22,7 @@ from wallcalc.height_room import check_height
 from wallcalc.hung_backing import Backing, backing_of
 from wallcalc.hung_fixings import HungRules
 from wallcalc.joint_lines import joint_lines, upright_length
-from wallcalc.joists import joist_noggins, joists_crossed
+from wallcalc.joists import HARD_FLOORS, joist_noggins, joists_crossed
 from wallcalc.price_records import SheetStock, TimberStock
 from wallcalc.profile import profile_of
 from wallcalc.records import Clear, Frame, JoistNoggin
@@ -180,24 +180,31 @@ def stud_marks(given: CarcassInput) -> list[int]:
 
 
 def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNoggin, ...]:
-    """Return the noggins that the head plate asks for between joists that run along the wall.
+    """Return the noggins that the plates ask for between joists that run along the wall, above and below.
 
     Parameters
     ----------
     frame : Frame
-        Its head plates are read.
+        Its plates are read.
     given : CarcassInput
-        The joists above, the section, the rules.
+        The joists, the floor, the section, the rules.
     """
-    rules = given.rules
-    return joist_noggins(
-        frame.members,
-        given.wall.joists_above,
-        given.section,
-        thickness=rules.joist_thickness,
-        centres=rules.joist_noggin_centres,
-        from_end=rules.plate_end_fixing,
-        least=rules.plate_least_fixings,
+    rules, wall = given.rules, given.wall
+    sides = [("above", wall.joists_above)]
+    sides += [] if wall.floor in HARD_FLOORS else [("below", wall.joists_below)]
+    return tuple(
+        noggin
+        for place, joists in sides
+        for noggin in joist_noggins(
+            frame.members,
+            joists,
+            given.section,
+            thickness=rules.joist_thickness,
+            centres=rules.joist_noggin_centres,
+            from_end=rules.plate_end_fixing,
+            least=rules.plate_least_fixings,
+            place=place,
+        )
     )
 
 

@@ -145,7 +145,8 @@ def _hung(wall: Wall, rules: Rules, book: PriceBook) -> tuple[HungRules, tuple[S
     )
     t = rules.tenths
     edge, end, least = t("hung.edge_distance"), t("hung.end_distance"), t("pattress.height_least")
-    return HungRules(edge, end, product, board.thickness, least, heavy), ply
+    cleat = t("pattress.cleat_least")
+    return HungRules(edge, end, product, board.thickness, least, heavy, cleat), ply
 
 
 def _sections(book: PriceBook, sizes: str) -> list[str]:

@@ -116,7 +116,7 @@ def _bound_side(board: Board) -> int:
 def timber_pieces(
     frame: Frame, stocks: Sequence[TimberStock], cutting: CuttingRules
 ) -> list[tuple[str, int]]:
-    """Return (mark, length to cut) of every member but the pattresses and of the noggins between joists, 0.1 mm.
+    """Return (mark, length to cut) of every piece of timber in a frame, 0.1 mm.
 
     A plate is cut short, by no more than the rule allows, where that lets it come from a stock length without
     the next longer one.
@@ -130,4 +130,4 @@ def timber_pieces(
         if m.role in PLATES:
             length = max((x for x in most if x < length <= x + cutting.plate_short), default=length)
         pieces.append((m.mark, length))
-    return pieces + [(n.mark, n.length) for n in frame.joist_noggins]
+    return pieces + [(n.mark, n.length) for n in frame.loose]

@@ -28,6 +28,7 @@ TABLES = (
     TableFile("slab_cuts.csv", "slab_cuts", "what to cut from each slab"),
     TableFile("members.csv", "members", "every piece of timber"),
     TableFile("joist_noggins.csv", "joist_noggins", "noggins between joists that run along the wall"),
+    TableFile("cleats.csv", "cleats", "cleats on the studs behind the ends of pattresses"),
     TableFile("boards.csv", "boards", "every piece of board"),
     TableFile("joints.csv", "joints", "every joint between boards and what backs it"),
     TableFile("board_holes.csv", "board_holes", "holes for services, from each board's edges"),

@@ -233,6 +233,23 @@ def joist_noggin_fixings(frame: Frame, rules: Rules) -> int:
     return 2 * int(rules.value("fixing.per_joint")) * len(frame.joist_noggins)
 
 
+def cleat_fixings(frame: Frame, rules: Rules) -> int:
+    """Return the number of screws that hold the cleats behind pattresses to the studs.
+
+    Parameters
+    ----------
+    frame : Frame
+        Its cleats.
+    rules : Rules
+        ``fixing.cleat_to_stud`` is read.
+
+    Returns
+    -------
+    int
+    """
+    return int(rules.value("fixing.cleat_to_stud")) * len(frame.cleats)
+
+
 def _tight_pairs(frame: Frame) -> list[int]:
     """Return the heights over which neighbouring uprights touch, 0.1 mm."""
     uprights = sorted((m for m in frame.members if m.role in UPRIGHT), key=lambda m: m.x)

@@ -15,13 +15,13 @@ from wallcalc.courses import Lining
 from wallcalc.frame_notes import boarding_notes
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import Service
-from wallcalc.hung_backing import Backing, back_rows, hung_notes, pattress_members, serve_items
+from wallcalc.hung_backing import Backing, back_ends, back_rows, hung_notes, pattress_members, serve_items
 from wallcalc.noggin_rows import Noggin, Row, joint_rows, place_noggins, stability_rows
 from wallcalc.noggin_steps import keep_off_services
 from wallcalc.opening_room import check_level, check_uneven
 from wallcalc.plates import sole_runs, split_plate
 from wallcalc.profile import Profile
-from wallcalc.records import EDGES, Board, Clear, CutOut, Frame, Joint, Member
+from wallcalc.records import EDGES, Board, Clear, Cleat, CutOut, Frame, Joint, Member
 from wallcalc.service_holes import bored, pierced, service_notes
 from wallcalc.stud_lines import Upright
 from wallcalc.uneven_frame import check_lengths, plates_along, shaped, upright_outlines
@@ -131,6 +131,7 @@ def build_frame(
     uprights = backing.add_uprights(uprights, boarding.lines, served, clears, skeleton.thickness)
     uprights = [_serve(u, served) for u in uprights]
     said: tuple[str, ...] = ()
+    cleats: tuple[Cleat, ...] = ()
     if hung is not None:
         uprights, said = hung.double(uprights)
     rows = joint_rows(backing.horizontal_asks(linings, laid, rules), skeleton.thickness, skeleton.depth)
@@ -163,7 +164,8 @@ def build_frame(
         noggins = noggins if profile is None else recut(noggins, profile)
         members = _members(skeleton, clears, uprights, noggins, rules)
         members = serve_items([*members, *pattress_members(pattresses, hung.rules)], hung)
-        said = hung_notes(hung, members, said)
+        cleats, without = back_ends(hung, members, skeleton)
+        said = hung_notes(hung, members, cleats, (*said, *without))
     boards: list[Board] = []
     joints: list[Joint] = []
     for lining, pieces, courses in zip(linings, laid, numbers, strict=True):
@@ -188,6 +190,7 @@ def build_frame(
         (*boarding_notes(boarding, linings, served), *service_notes(members), *said),
         holes=bored(members, services, skeleton.height),
         profile=profile,
+        cleats=cleats,
     )
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, HungItem, Wall
 from wallcalc.hung_bays import Sizes
+from wallcalc.hung_cleats import cleats_behind
 from wallcalc.hung_doubles import double_studs, keep_lines, reaches
 from wallcalc.hung_fixings import (
     Fixing,
@@ -30,7 +31,7 @@ from wallcalc.joint_lines import JointLine
 from wallcalc.noggin_rows import Noggin, Row
 from wallcalc.noggin_steps import Ways, ways_of
 from wallcalc.profile import Profile
-from wallcalc.records import Clear, Member
+from wallcalc.records import Clear, Cleat, Member
 from wallcalc.services import closed_intervals, level_free
 from wallcalc.stud_lines import Upright
 
@@ -209,7 +210,17 @@ def pattress_members(boards: Sequence[Pattress], rules: HungRules) -> list[Membe
     ]  # fmt: skip
 
 
-def hung_notes(backing: Backing, members: Sequence[Member], notes: Sequence[str] = ()) -> tuple[str, ...]:
+def back_ends(
+    backing: Backing, members: Sequence[Member], skeleton: Skeleton
+) -> tuple[tuple[Cleat, ...], tuple[str, ...]]:
+    """Return the cleats that the ends of pattresses are screwed to, and where there is no room for one, in words."""
+    pipes = backing.ways.upright if backing.ways is not None else ()
+    return cleats_behind(members, skeleton.section, skeleton.thickness, skeleton.depth, backing.rules, pipes)
+
+
+def hung_notes(
+    backing: Backing, members: Sequence[Member], cleats: Sequence[Cleat] = (), notes: Sequence[str] = ()
+) -> tuple[str, ...]:
     """Return what to say of the timber put in for hung items.
 
     Parameters
@@ -218,8 +229,10 @@ def hung_notes(backing: Backing, members: Sequence[Member], notes: Sequence[str]
         The fixings.
     members : sequence of Member
         The frame's pieces.
+    cleats : sequence of Cleat
+        Behind the ends of pattresses.
     notes : sequence of str
-        What could not be doubled.
+        What could not be doubled, where a cleat has no room.
     """
     names = {f.item for f in backing.fixings}
     found = []
@@ -234,10 +247,14 @@ def hung_notes(backing: Backing, members: Sequence[Member], notes: Sequence[str]
         elif m.role == "double stud" and m.serves == tuple(mine):
             found.append(f"double stud {m.mark} {at} for the {who}")
         elif m.role == "pattress":
-            found.append(
-                f"pattress {m.mark} for the {who}: flush with the studs on side {m.faces}, screwed at each end to a "
-                "cleat (an offcut of stud) that is screwed to the stud's side, set back by the pattress's thickness"
+            behind = [c for c in cleats if m.mark in c.serves]
+            held = (
+                f", its ends screwed to {' and '.join(c.mark for c in behind)}: stud timber ripped to "
+                f"{behind[0].depth / MM:g} mm, screwed upright to the stud's side, set back by the pattress's thickness"
+                if behind
+                else ""
             )
+            found.append(f"pattress {m.mark} for the {who}: flush with the studs on side {m.faces}{held}")
     return (*found, *notes)
 
 

@@ -23,7 +23,8 @@ class HungRules:
     """Rules for backing hung items; lengths in 0.1 mm, named after their keys in the rule file.
 
     ``edge`` is hung.edge_distance, ``end`` hung.end_distance, ``board`` the pattress product, ``board_thickness`` and
-    ``board_least`` its thickness and least height, ``heavy`` the names of the items whose load asks for double studs.
+    ``board_least`` its thickness and least height, ``heavy`` the names of the items whose load asks for double studs,
+    ``cleat_least`` is pattress.cleat_least.
     """
 
     edge: int
@@ -32,6 +33,7 @@ class HungRules:
     board_thickness: int
     board_least: int
     heavy: tuple[str, ...] = ()
+    cleat_least: int = 0
 
 
 @dataclass(frozen=True, slots=True)

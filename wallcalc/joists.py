@@ -10,6 +10,13 @@ from collections.abc import Sequence
 from wallcalc.given import Joists
 from wallcalc.records import JoistNoggin, Member
 
+PLATE = {"above": "head plate", "below": "sole plate"}
+"""The plate that is fixed to joists."""
+MARK = {"above": "JN", "below": "JB"}
+"""How marks of noggins between them begin."""
+HARD_FLOORS = ("solid", "heated screed")
+"""Floors that a sole plate is fixed to without regard to joists."""
+
 
 def joists_crossed(joists: Joists, start: int, end: int) -> tuple[int, ...]:
     """Return the centres of the joists that a stretch of wall crosses.
@@ -66,15 +73,16 @@ def joist_noggins(
     centres: int,
     from_end: int,
     least: int,
+    place: str = "above",
 ) -> tuple[JoistNoggin, ...]:
-    """Return the noggins let in between joists that run along the wall, for the head plate to be fixed to.
+    """Return the noggins let in between joists that run along the wall, for a plate to be fixed to.
 
     Parameters
     ----------
     members : sequence of Member
-        The frame's members; its head plates are read.
+        The frame's members; its head plates are read, or its sole plates.
     joists : Joists
-        Joists above; there are noggins only where they run along the wall at known centres.
+        Joists above or below; there are noggins only where they run along the wall at known centres.
     section : str
         What the noggins are cut from: the frame's own section.
     thickness : int
@@ -85,19 +93,23 @@ def joist_noggins(
         The outermost ones are this far from the plate's ends, 0.1 mm.
     least : int
         Least number of fixings of a piece of plate, each into a noggin.
+    place : str
+        "above" or "below".
 
     Returns
     -------
     tuple of JoistNoggin
-        From left to right, marked JN1, JN2, ...
+        From left to right, marked JN1, JN2, ... above and JB1, JB2, ... below.
     """
     if joists.direction != "along" or not joists.centres or joists.centres <= thickness:
         return ()
     places = [
         x
         for plate in members
-        if plate.role == "head plate"
+        if plate.role == PLATE[place]
         for x in evenly(plate.x, plate.right, from_end, centres, least)
     ]
     length = joists.centres - thickness
-    return tuple(JoistNoggin(f"JN{n}", section, x, length) for n, x in enumerate(sorted(places), 1))
+    return tuple(
+        JoistNoggin(f"{MARK[place]}{n}", section, x, length, place) for n, x in enumerate(sorted(places), 1)
+    )

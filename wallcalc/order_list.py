@@ -234,6 +234,8 @@ def _fixings(frame: Frame, rules: Rules, book: PriceBook, structure: Structure, 
     frame_fixing.append(("framing joints", number))
     if frame.joist_noggins:
         frame_fixing.append(("noggins between joists", finishing.joist_noggin_fixings(frame, rules)))
+    if frame.cleats:
+        frame_fixing.append(("cleats to studs", finishing.cleat_fixings(frame, rules)))
     if hung:
         wanted.setdefault(str(rules.value("order.hung_screw")), []).append(("hung items", hung))
     undrilled = ""

@@ -197,10 +197,11 @@ def _joists(paper: Paper, along: Any, show: Show) -> None:
     if not len(found):
         return
     paper.heading2("Middles of joists, from the left")
-    kinds = found["mark"].astype(str).str.extract(r"^(joist above|joist below|JN)", expand=False)
+    kinds = found["mark"].astype(str).str.extract(r"^(joist above|joist below|JN|JB)", expand=False)
     for kind, group in found.groupby(kinds, sort=False):
         names = {"joist above": "Joists above", "joist below": "Joists below"}
-        name = names.get(str(kind), f"Noggins between joists, {', '.join(group['mark'])}")
+        place = {"JN": "above", "JB": "below"}.get(str(kind))
+        name = names.get(str(kind), f"Noggins between joists {place}, {', '.join(group['mark'])}")
         paper.paragraph(f"{name}: {', '.join(show(x) for x in group['from_left'])}", 8.5)
 
 
@@ -252,10 +253,10 @@ def _timber(paper: Paper, design: Any, show: Show) -> None:
                 [f"{len(group)}", show(length), str(section), str(role), ", ".join(map(str, group["mark"]))],
             )
         )
-    noggins = design.joist_noggins
-    for (section, length), group in noggins.groupby(["section", "length"], sort=True):
-        marks = ", ".join(map(str, group["mark"]))
-        rows.append((-length, [f"{len(group)}", show(length), str(section), "between joists", marks]))
+    for table, what in ((design.joist_noggins, "between joists"), (design.cleats, "cleat")):
+        for (section, length), group in table.groupby(["section", "length"], sort=True):
+            marks = ", ".join(map(str, group["mark"]))
+            rows.append((-length, [f"{len(group)}", show(length), str(section), what, marks]))
     columns = [Column("Pieces", 18, "right"), Column("Length", 30, "right", bold=True), Column("Section", 24)]
     columns += [Column("What", 34), Column("Marks", RIGHT - LEFT - 106)]
     paper.table(columns, [cells for _, cells in sorted(rows, key=lambda r: (r[0], r[1]))])

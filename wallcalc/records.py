@@ -341,15 +341,34 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class JoistNoggin:
-    """A piece of timber let in between two joists that run along the wall, for the head plate to be fixed to.
+    """A piece of timber let in between two joists that run along the wall, for a plate to be fixed to.
 
     It lies outside the wall, across it; ``x`` is where its middle crosses the wall, ``length`` what is cut, 0.1 mm.
+    ``place`` tells whose joists they are: "above" for the head plate, "below" for the sole plate.
     """
 
     mark: str
     section: str
     x: int
     length: int
+    place: str = "above"
+
+
+@dataclass(frozen=True, slots=True)
+class Cleat:
+    """A piece of stud timber screwed upright to a stud's side behind the end of a pattress, which is screwed to it.
+
+    Its lower left corner (x, y) in elevation; ``length`` is what is cut, ``depth`` what it is ripped to, so that it
+    fills the wall behind the pattress. ``serves`` names the pattresses. Lengths in 0.1 mm.
+    """
+
+    mark: str
+    section: str
+    x: int
+    y: int
+    length: int
+    depth: int
+    serves: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -357,7 +376,7 @@ class Frame:
     """The frame and linings of a wall: what every later stage works from.
 
     ``height`` is the highest ceiling; ``profile`` holds the lines of floor and ceiling where they are uneven.
-    ``joist_noggins`` are cut and bought with the members but lie outside the wall.
+    ``joist_noggins``, outside the wall, and ``cleats``, behind pattresses, are cut and bought with the members.
     """
 
     length: int
@@ -370,3 +389,9 @@ class Frame:
     joist_noggins: tuple[JoistNoggin, ...] = field(default=())
     holes: tuple[Hole, ...] = field(default=())
     profile: Profile | None = None
+    cleats: tuple[Cleat, ...] = field(default=())
+
+    @property
+    def loose(self) -> tuple[JoistNoggin | Cleat, ...]:
+        """Pieces of timber that are cut and bought with the members."""
+        return *self.joist_noggins, *self.cleats

@@ -109,15 +109,23 @@ class Design:
     @cached_property
     def members(self) -> pd.DataFrame:
         """Every piece of timber and every pattress, one a row."""
-        codes = {mark: bar.code for bar in self.parts.cut.timber.uses for mark, _ in bar.cuts}  # type: ignore[union-attr]
-        codes |= {c.mark: use.code for use in self._plywood for c in use.cuts}
+        codes = self._timber_codes | {c.mark: use.code for use in self._plywood for c in use.cuts}
         return tables.members(self.frame.members, codes)
 
     @cached_property
     def joist_noggins(self) -> pd.DataFrame:
         """Noggins between joists that run along the wall: cut and bought with the members, outside the wall."""
-        codes = {mark: bar.code for bar in self.parts.cut.timber.uses for mark, _ in bar.cuts}  # type: ignore[union-attr]
-        return tables.joist_noggins(self.frame.joist_noggins, codes)
+        return tables.joist_noggins(self.frame.joist_noggins, self._timber_codes)
+
+    @cached_property
+    def cleats(self) -> pd.DataFrame:
+        """Cleats that hold the ends of pattresses: cut and bought with the members."""
+        return tables.cleats(self.frame.cleats, self._timber_codes)
+
+    @cached_property
+    def _timber_codes(self) -> dict[str, str]:
+        """What each piece of timber is cut from."""
+        return {mark: bar.code for bar in self.parts.cut.timber.uses for mark, _ in bar.cuts}  # type: ignore[union-attr]
 
     @cached_property
     def hung_fixings(self) -> pd.DataFrame:

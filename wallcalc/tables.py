@@ -16,6 +16,7 @@ from wallcalc.records import (
     UPRIGHT,
     Board,
     CheckRow,
+    Cleat,
     CutPlan,
     Frame,
     Joint,
@@ -78,8 +79,21 @@ def members(records: Sequence[Member], codes: Mapping[str, str]) -> pd.DataFrame
 
 def joist_noggins(records: Sequence[JoistNoggin], codes: Mapping[str, str]) -> pd.DataFrame:
     """Return the table of noggins between joists; ``x`` is where the middle of each crosses the wall."""
-    columns = ["mark", "section", "x", "length", "code"]
-    rows = [(n.mark, n.section, _mm(n.x), _mm(n.length), codes.get(n.mark, "")) for n in records]
+    columns = ["mark", "section", "x", "length", "code", "place"]
+    rows = [(n.mark, n.section, _mm(n.x), _mm(n.length), codes.get(n.mark, ""), n.place) for n in records]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def cleats(records: Sequence[Cleat], codes: Mapping[str, str]) -> pd.DataFrame:
+    """Return the table of cleats behind pattresses; ``depth`` is what each is ripped to, ``serves`` its pattresses."""
+    columns = ["mark", "section", "x", "y", "length", "depth", "code", "serves"]
+    rows = [
+        (
+            c.mark, c.section, _mm(c.x), _mm(c.y), _mm(c.length), _mm(c.depth), codes.get(c.mark, ""),
+            ", ".join(c.serves),
+        )
+        for c in records
+    ]  # fmt: skip
     return pd.DataFrame(rows, columns=columns)
 
 

@@ -91,7 +91,9 @@ def test_files_of_a_design_add_up_and_rebuild_it(tmp_path, number):
     joists = pd.read_csv(folder / "joist_noggins.csv")
     sawn = members[members["role"] != "pattress"]
     cut = pieces(pd.read_csv(folder / "timber_cuts.csv")["cuts"])
-    assert sorted(cut) == sorted([*sawn["mark"], *joists["mark"]])
+    assert sorted(cut) == sorted(
+        [*sawn["mark"], *joists["mark"], *pd.read_csv(folder / "cleats.csv")["mark"]]
+    )
     bars = pd.read_csv(folder / "timber_cuts.csv").groupby("stock").size()
     assert dict(bars) == {row.code: row.bought for row in order.itertuples() if row.group == "timber"}
     boards = pd.read_csv(folder / "boards.csv")

@@ -99,6 +99,20 @@ def test_a_pattress_on_the_face_where_nothing_hangs(boards):
     assert "fixing_faults" in seen(changed(boards, lambda m: m.mark == mark, faces="B"))
 
 
+def test_a_cleat_left_out_too_deep_or_at_no_end(boards):
+    whole = boards.parts.cut
+
+    def with_cleats(cleats):
+        carcass = replace(whole.carcass, frame=replace(whole.frame, cleats=tuple(cleats)))
+        return wc.Design(replace(boards.parts, cut=replace(whole, carcass=carcass)), ())
+
+    first, *others = whole.frame.cleats
+    assert "cleat_faults" in seen(with_cleats(others))
+    assert "timber_cut_faults" in seen(with_cleats(others))
+    assert "cleat_faults" in seen(with_cleats([replace(first, depth=first.depth + 1), *others]))
+    assert "cleat_faults" in seen(with_cleats([replace(first, x=first.x + 10), *others]))
+
+
 def test_a_pattress_not_cut_or_cut_without_a_kerf(boards):
     plan = boards.parts.cut.plywood
     (use,) = plan.uses

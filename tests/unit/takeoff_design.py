@@ -16,7 +16,7 @@ from wallcalc.given import Opening, Room, Wall
 from wallcalc.option_grid import Option
 from wallcalc.order_list import take_off
 from wallcalc.price_book import PriceBook
-from wallcalc.records import CheckRow, CutPlan, Hole, JoistNoggin, Leftover, Pierce, SheetCut, SheetUse
+from wallcalc.records import CheckRow, Cleat, CutPlan, Hole, JoistNoggin, Leftover, Pierce, SheetCut, SheetUse
 from wallcalc.rule_book import Rules
 from wallcalc.setting_out import setting_out
 from wallcalc.waste import board_waste, fill_waste, timber_waste
@@ -90,6 +90,7 @@ def make_design(name="Laundry and practice room", **changes):
         slab_pieces=tuple(fill),
         members=members_table(frame),
         joist_noggins=tables.joist_noggins((JoistNoggin("JN1", "38x89", 1500, 4030),), {}),
+        cleats=tables.cleats((Cleat("CL1", "38x89", 19_000, 11_000, 2000, 710, ("P1",)),), {}),
         board_holes=tables.board_holes([replace(frame.boards[4], pierced=(TAP,))]),
         bored=tables.bored(replace(frame, holes=(Hole("N1.2", "tap", mm(1000), mm(873), 150, "y"),))),
         hung_fixings=tables.hung_fixings((Held("rack", "B", 1, 19_200, 12_000, "N2.4", "noggin", 190),)),

@@ -251,7 +251,7 @@ def test_a_pattress_is_cut_bought_and_counted_once():
     assert waste.share == pytest.approx(1 - line.needed / (1.22 * 2.44))
     assert "P1" in set(design.members.mark)
     assert design.members.set_index("mark").loc["P1", "code"] == "ply-18-1220x2440"
-    assert any("cleat" in note for note in design.frame.notes)
+    assert any("screwed to CL1 and CL2" in note for note in design.frame.notes)
     with_less = design.prices.with_price("ply-18-1220x2440", 100)
     cheaper = wc.design(plain([shelf]), wc.Option(fill="wool-50"), prices=with_less, model="closed form")
     assert design.cost - cheaper.cost == pytest.approx(34.50 - 1.00)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from wall_oracles import design_faults
 
 import wallcalc as wc
+from wallcalc.draw.frame_marks import joist_boxes
 from wallcalc.given import Joists
 from wallcalc.joists import evenly, joists_crossed
 from wallcalc.shipped import data_folder
@@ -71,6 +72,46 @@ def test_noggins_between_joists_are_cut_bought_and_nailed_with_the_rest(along):
     assert list(along.joist_noggins["mark"]) == [f"JN{n}" for n in range(1, 8)]
     assert set(along.joist_noggins["code"]) <= set(along.timber_cuts["stock"])
     assert design_faults(along) == []
+
+
+def test_noggins_below_the_sole_plate_by_plain_sums():
+    """SP1 is 2700 long, SP2 298: 150 from each end leaves 2400, four spaces of 600; of the 298 a quarter, 74.5."""
+    design = made(Joists("solid"), Joists("along", None, 4000), floor="timber")
+    without = made(Joists("solid"), Joists("along"), floor="timber")
+    noggins = design.frame.joist_noggins
+    assert [n.x for n in noggins] == [1500, 7500, 13_500, 19_500, 25_500, 36_165, 37_655]
+    assert {(n.length, n.place) for n in noggins} == {(4000 - 470, "below")}
+    assert [n.mark for n in noggins] == [f"JB{n}" for n in range(1, 8)]
+    needed = [sum(o.needed for o in d.parts.order if o.group == "timber") for d in (design, without)]
+    assert needed[0] - needed[1] == pytest.approx(7 * 0.353)
+    assert (
+        "noggins between joists 28"
+        in next(o for o in design.parts.order if o.item == "frame-screw").description
+    )
+    assert rows(design, "sole plate") == {"noggins between joists along the wall": (600, 600, "caution")}
+    (row,) = [r for r in design.check_rows if r.check == "plate fixings" and r.subject == "sole plate"]
+    assert "lift the deck" in row.why
+    assert "within 50 mm" in row.why
+    assert design_faults(design) == []
+
+
+@pytest.mark.parametrize(
+    ("below", "floor"),
+    [
+        (Joists("along"), "timber"),
+        (Joists("along", None, 4000), "solid"),
+        (Joists("across", 1000, 4000), "timber"),
+    ],
+)
+def test_no_noggins_below_where_the_floor_needs_none_or_the_centres_are_not_known(below, floor):
+    assert made(Joists("solid"), below, floor=floor).frame.joist_noggins == ()
+
+
+def test_noggins_above_and_below_are_told_apart(along):
+    both = made(ALONG, Joists("along", None, 4000), floor="timber", ceiling="bare joists")
+    assert list(both.joist_noggins["place"]) == ["above"] * 7 + ["below"] * 7
+    assert [n for n in both.frame.joist_noggins if n.place == "above"] == list(along.frame.joist_noggins)
+    assert len(joist_boxes(both)) == 7  # those below are not drawn over the head plate
 
 
 def test_a_noggin_left_out_of_the_cutting_is_seen(along):

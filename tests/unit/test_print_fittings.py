@@ -135,7 +135,7 @@ def test_joists_are_told_in_a_line_and_services_have_their_own_sheet(laundry):
     assert any(t.startswith("Joists above: 210, 660, 1110") for t in shown)
     assert "service" not in shown
     closet = texts(made("closet"), "Setting out")
-    assert "Noggins between joists, JN1, JN2, JN3: 150, 470, 790" in closet
+    assert "Noggins between joists above, JN1, JN2, JN3: 150, 470, 790" in closet
     assert "Joists below: 180, 580" in closet
 
 

@@ -157,6 +157,8 @@ def _seen(m: Member) -> float:
 def _masses(facts: Facts) -> dict[str, float]:
     rules, frame = facts.rules, facts.frame
     timber = sum(_seen(m) * m.depth for m in frame.members if m.role != "pattress")
+    thickness = round(facts.section[0] * MM)
+    timber += sum(thickness * c.depth * c.length for c in frame.cleats)
     ply = sum(_seen(m) * facts.product(m.section).surface_mass for m in frame.members if m.role == "pattress")
     boards = sum(b.area2 * facts.product(b.product).surface_mass for b in frame.boards) / 2
     wool = 0.0

@@ -17,9 +17,10 @@ from wallcalc.checks.hung_screws import (
     screw_strength,
 )
 from wallcalc.checks.registry import register
-from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, OK, at_least, at_most, length_text, say
+from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, NOT_KNOWN, OK, at_least, at_most, length_text, say
 from wallcalc.checks.strength_values import factors, load_cases, section_of, timber
 from wallcalc.given import MM, HungItem
+from wallcalc.hung_cleats import ENDS
 from wallcalc.records import UPRIGHT, CheckRow, Member
 from wallcalc.strength.screws_ec5 import combined_use
 
@@ -259,8 +260,22 @@ def _rail_ends(facts: Facts, item: HungItem, load: ItemLoad, found: list) -> Ite
     pattress = member.role == "pattress"
     count = int(rules.value("fixing.pattress_per_end" if pattress else "fixing.per_joint"))
     length = screw_length(facts.book, str(rules.value("order.frame_fixing")))
-    head = member.depth / MM if pattress else facts.section[0]
-    one = end_screw_strength(rules, length, head, not pattress)
+    where = "through the stud into its end grain"
+    if pattress:
+        cleats = [c for c in facts.frame.cleats if member.mark in c.serves]
+        if len(cleats) < len(ENDS):
+            rule = rules.rule("pattress.cleat_least")
+            yield say("hung pattress ends", item.name, load.case, NOT_KNOWN,
+                      f"{member.mark} has no cleat at an end, see the notes: what holds it there has to carry "
+                      f"{max(got.left, got.right):.0f} N. {DEFERS}", rule.source, rule.status)  # fmt: skip
+            return
+        where = f"into {cleats[0].mark} or {cleats[1].mark} on the stud's side"
+        head, deep = member.depth / MM, cleats[0].depth / MM
+        one = end_screw_strength(rules, min(length, head + deep), head, end_grain=False)
+        to_stud = end_screw_strength(rules, length, facts.section[0], end_grain=False)
+        one = min(one, to_stud * int(rules.value("fixing.cleat_to_stud")) / count)
+    else:
+        one = end_screw_strength(rules, length, facts.section[0], end_grain=True)
     force = timber(rules).load_factor * max(got.left, got.right)
     need = math.ceil(force / one - 1e-9) if one > 0 else MANY + 1
     fix = ""
@@ -270,7 +285,6 @@ def _rail_ends(facts: Facts, item: HungItem, load: ItemLoad, found: list) -> Ite
             if need <= MANY
             else ": set it on cleats or a pattress screwed to the studs"
         )
-    where = "into a cleat on the stud's side" if pattress else "through the stud into its end grain"
     yield at_most(
         f"hung {member.role} ends", item.name, load.case, force, count * one, "N",
         f"{member.mark} hands the load on by {count} screws at each end {where}{fix}. {DEFERS}",

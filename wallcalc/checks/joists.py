@@ -10,7 +10,7 @@ from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, OK, at_least, at_most, length_text, say
 from wallcalc.finishing import plate_fixings
 from wallcalc.given import MM, Joists
-from wallcalc.joists import joists_crossed
+from wallcalc.joists import HARD_FLOORS, PLATE, joists_crossed
 from wallcalc.records import CheckRow, Member
 
 CHECK = "plate fixings"
@@ -23,7 +23,8 @@ def head_plate(facts: Facts) -> Iterator[CheckRow]:
     if _known(joists):
         yield from _into_joists(facts, joists, plates, "head plate")
     elif joists.direction == "along":
-        yield _along(facts, plates)
+        opened = "from above, or open the ceiling along the wall" if facts.wall.ceiling == "boarded" else ""
+        yield _along(facts, plates, "head plate", joists, opened)
     elif joists.direction == "solid":
         rule = facts.rules.rule("frame.plate_fixing_centres")
         yield say(CHECK, "head plate", "solid ceiling", OK, _at_spacing(facts, plates, joists), rule.source,
@@ -43,16 +44,15 @@ def sole_plate(facts: Facts) -> Iterator[CheckRow]:
     """Say what the sole plate is fixed to below a floor of timber, or of a kind not known."""
     wall, plates = facts.wall, _plates(facts, "sole plate")
     joists = wall.joists_below
-    if joists.direction == "solid" or wall.floor in ("solid", "heated screed"):
+    if joists.direction == "solid" or wall.floor in HARD_FLOORS:
         return
     rule = facts.rules.rule("frame.plate_fixing_centres")
     if _known(joists):
         yield from _into_joists(facts, joists, plates, "sole plate")
     elif joists.direction == "along":
-        near = facts.rules.rule("floor.joist_near")
-        yield say(CHECK, "sole plate", "joists along the wall", CAUTION, f"{_at_spacing(facts, plates, joists)}; "
-                  f"unless a joist lies within {float(near.value):g} mm of the wall's middle, noggins between the "
-                  "joists below the deck take them; those are not counted", rule.source, rule.status)  # fmt: skip
+        near = float(facts.rules.value("floor.joist_near"))
+        none = f"none are needed where a joist lies within {near:g} mm of the wall's middle"
+        yield _along(facts, plates, "sole plate", joists, "from below, or lift the deck along the wall", none)
     else:
         yield say(CHECK, "sole plate", "joists not known", NOT_KNOWN, f"{_at_spacing(facts, plates, joists)}; fix "
                   "through the deck into the joists below", rule.source, rule.status)  # fmt: skip
@@ -105,21 +105,28 @@ def _end_gaps(plate: Member, places: Sequence[int]) -> tuple[tuple[int, str], tu
     )
 
 
-def _along(facts: Facts, plates: Sequence[Member]) -> CheckRow:
-    """Say what noggins a head plate along the joists is fixed to."""
-    rules, wall, noggins = facts.rules, facts.wall, facts.frame.joist_noggins
+def _along(
+    facts: Facts, plates: Sequence[Member], name: str, joists: Joists, opened: str, but: str = ""
+) -> CheckRow:
+    """Say what noggins a plate along the joists is fixed to; ``opened`` tells how they are let in behind a surface."""
+    rules = facts.rules
     rule = rules.rule("joist.noggin_centres")
+    place = next(p for p, role in PLATE.items() if role == name)
+    noggins = [n for n in facts.frame.joist_noggins if n.place == place]
     if not noggins:
-        return say(CHECK, "head plate", "joists along the wall", CAUTION,
-                   f"{_at_spacing(facts, plates, wall.joists_above)}; the noggins between the joists that take them "
-                   "are not counted: give the joists' centres", rule.source, rule.status)  # fmt: skip
-    between = max((b.x - a.x for a, b in pairwise(noggins)), default=0) / MM
+        why = (
+            f"{_at_spacing(facts, plates, joists)}; the noggins between the joists that take them are not counted: "
+            "give the joists' centres"
+        )
+        if but:
+            why += f"; {but}"
+        return say(CHECK, name, "joists along the wall", CAUTION, why, rule.source, rule.status)
+    under = [[n.x for n in noggins if plate.x <= n.x <= plate.right] for plate in plates]
+    between = max((b - a for places in under for a, b in pairwise(places)), default=0) / MM
     why = (
         f"{len(noggins)} noggins of {length_text(noggins[0].length / MM)} between the joists, {noggins[0].mark} to "
         f"{noggins[-1].mark}, are counted in the timber"
     )
-    opened = wall.ceiling == "boarded"
-    if opened:
-        why += "; let them in from above, or open the ceiling along the wall"
-    return say(CHECK, "head plate", "noggins between joists along the wall", CAUTION if opened else OK, why,
-               rule.source, rule.status, between, rules.tenths("joist.noggin_centres") / MM, "mm")  # fmt: skip
+    why += "".join(f"; {told}" for told in (f"let them in {opened}" if opened else "", but) if told)
+    return say(CHECK, name, "noggins between joists along the wall", CAUTION if opened else OK, why, rule.source,
+               rule.status, between, rules.tenths("joist.noggin_centres") / MM, "mm")  # fmt: skip

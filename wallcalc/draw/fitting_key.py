@@ -57,7 +57,7 @@ def entries(design: Any, side: str) -> tuple[str, ...]:
         "pipe": any(s.to is not None or s.goes in ("up", "down") for s in wall.services),
         "service timber": "service" in added,
         "joist": wall.joists_above.direction == "across" and bool(wall.joists_above.centres),
-        "joist noggin": bool(frame.joist_noggins),
+        "joist noggin": any(n.place == "above" for n in frame.joist_noggins),
     }
     return tuple(name for name in NAMES if there[name])
 

@@ -113,7 +113,7 @@ def joist_boxes(design: Any) -> list[tuple[float, float, float]]:
     profile = getattr(frame, "profile", None)
     half = design.rules.tenths("joist.thickness") / 20
     middles = joists_crossed(design.wall.joists_above, 0, frame.length)
-    middles = [*middles, *(n.x for n in frame.joist_noggins)]
+    middles = [*middles, *(n.x for n in frame.joist_noggins if n.place == "above")]
     feet = [frame.height if profile is None else profile.ceiling.over(x) for x in middles]
     return [(x / 10 - half, x / 10 + half, y / 10) for x, y in zip(middles, feet, strict=True)]
 
