@@ -197,6 +197,17 @@ def test_the_wall_is_edited_in_place_by_keyboard(page):
     page.keyboard.type(was)
     page.keyboard.press("Enter")
     _says(page, "3600 → 3840 mm", ".wallcalc-changed")
+    way = page.get_by_label("way in: clear width")
+    was = way.input_value()
+    way.focus()
+    page.keyboard.press("Control+a")
+    page.keyboard.type("770 mm")
+    page.keyboard.press("Enter")
+    _says(page, "access changed", ".wallcalc-changed")
+    _shot(page, "edit_joists", ".wallcalc-cells >> nth=-2")
+    _press(page, "Undo")
+    back = "was => [...document.querySelectorAll('.wallcalc-cells input')].at(-3).value === was"
+    page.wait_for_function(back, arg=was)
 
 
 def test_a_hung_item_is_added_changed_and_removed_by_keyboard(page):

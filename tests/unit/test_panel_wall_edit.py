@@ -11,6 +11,7 @@ import ipywidgets as w
 import pytest
 
 import wallcalc as wc
+from wallcalc.given import Access, Joists
 from wallcalc.panel import StudyPanel
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.wall_cells import ROOM, TABLES, WALL
@@ -18,7 +19,7 @@ from wallcalc.panel.wall_edit import WallEdit
 from wallcalc.panel.wall_transfer import download_link, file_name
 from wallcalc.price_file import HEADER
 from wallcalc.shipped import data_folder
-from wallcalc.wall_file import loads_wall
+from wallcalc.wall_file import dumps_wall, loads_wall
 
 WALLS = sorted((data_folder() / "walls").glob("*.toml"))
 
@@ -152,6 +153,41 @@ def test_rooms_and_measures(edit):
     assert "2.5 m" in edit.top.problems[0]
 
 
+def test_joists_and_the_way_in(edit):
+    for key, text in (("direction", "along"), ("centres", "400 mm")):
+        wall = edit.type(edit.joists["below"], key, text)
+    assert wall.joists_below == Joists("along", None, 4000)
+    assert wall.joists_above == edit.wall.joists_above
+    for key, text in (("width", "2 ft 6 in"), ("height", "1.98 m"), ("landing", "1200")):
+        wall = edit.type(edit.access, key, text)
+    assert wall.access == Access(7620, 19_800, 12_000)
+    assert edit.type(edit.access, "landing", "").access == Access(7620, 19_800, 0)
+    assert loads_wall(dumps_wall(edit.wall)) == edit.wall
+
+
+@pytest.mark.parametrize(
+    ("part", "texts", "words"),
+    [
+        ("above", {"direction": "along", "first": "450"}, ["first from the left", 'direction = "across"']),
+        ("below", {"direction": "solid", "centres": "400"}, ["centres", "no centres"]),
+        ("below", {"direction": "across", "first": "900", "centres": "400"}, ["no farther than the centres"]),
+        ("above", {"centres": "4 bananas"}, ["centres", "4 bananas"]),
+        ("access", {"width": "76 km"}, ["clear width", "76 km"]),
+    ],
+)
+def test_joists_and_a_way_in_that_do_not_read_are_said_in_place(edit, part, texts, words):
+    row = edit.access if part == "access" else edit.joists[part]
+    for key, text in texts.items():
+        wall = edit.type(row, key, text)
+    assert wall is None
+    assert row.wrong
+    assert all(word in " ".join(row.problems) for word in words)
+    assert not any(other.problems for other in edit.rows() if other is not row)
+    edit.put_back()
+    assert edit.read() == edit.wall
+    assert edit.sound
+
+
 @pytest.fixture
 def panel(tmp_path):
     made = StudyPanel("closet.toml", own_walls=tmp_path / "walls", exports=tmp_path / "exports")
@@ -177,6 +213,28 @@ def test_boxes_change_the_wall_and_say_what_is_wrong_in_place(panel):
     panel.act(panel.state.undo)
     assert panel.state.wall == before
     assert panel.editor._top.children[0].boxes["length"].value != "1.5 m"
+
+
+def test_boxes_of_joists_and_the_way_in_change_the_wall_and_are_undone(panel):
+    before = panel.state.wall
+    way = panel.editor.ends["access"].children[0]
+    assert before.joists_above.direction == "along"
+    below = panel.editor.ends["joists"].children[3]
+    below.boxes["direction"].value = "along"
+    assert panel.state.wall == before, "joists along the wall have no first one from the left"
+    assert 'role="alert"' in below.said.value
+    assert "wallcalc-wrong" in below.boxes["first"]._dom_classes
+    below.boxes["first"].value = ""
+    assert panel.state.wall.joists_below == Joists("along", None, 4000)
+    assert below.said.value == ""
+    assert "joists below changed" in panel.changed.value
+    way.boxes["width"].value = "760"
+    assert panel.state.wall.access.width == 7600
+    for _ in range(2):
+        panel.act(panel.state.undo)
+    assert panel.state.wall == before
+    assert panel.editor.ends["access"].children[0].boxes["width"].value == ""
+    assert panel.state.last_error is None
 
 
 def test_rows_are_added_and_removed_by_buttons(panel):

@@ -145,6 +145,20 @@ ROOM: tuple[Cell, ...] = (
 )
 """A room on one side."""
 
+JOISTS: tuple[Cell, ...] = (
+    Cell("direction", "they run", "choice", given.JOIST_DIRECTIONS, 96, "unknown"),
+    Cell("first", "middle of the first from the left", width=180),
+    Cell("centres", "centres", width=80),
+)
+"""Joists above or below."""
+
+ACCESS: tuple[Cell, ...] = (
+    Cell("width", "clear width"),
+    Cell("height", "clear height"),
+    Cell("landing", "landing to turn on", width=120),
+)
+"""The way in for the sheets."""
+
 TITLES = {"opening": "opening", "hung": "hung item", "service": "service"}
 
 ACCEPTED = {"point": POINT_ACCEPTED, "points": POINTS_ACCEPTED}

@@ -10,7 +10,7 @@ from typing import Any
 
 from wallcalc.errors import Problem
 from wallcalc.given import Wall
-from wallcalc.panel.wall_cells import ACCEPTED, ROOM, TABLES, TITLES, WALL, Cell
+from wallcalc.panel.wall_cells import ACCEPTED, ACCESS, JOISTS, ROOM, TABLES, TITLES, WALL, Cell
 from wallcalc.quantities import shown
 from wallcalc.wall_file import dumps_wall
 from wallcalc.wall_reader import read_tables
@@ -22,7 +22,7 @@ NOTHING = shown(None)
 NEEDED = "Still needed before it counts: "
 
 _PLACE = re.compile(r"(opening|hung|service)\[(\d+)\](?:\.(\w+))?.*")
-_ROOM_PLACE = re.compile(r"room\.([AB])(?:\.(\w+))?.*")
+_PART_PLACE = re.compile(r"(room\.[AB]|joists\.above|joists\.below|access)(?:\.(\w+))?.*")
 _numbers = count(1)
 
 
@@ -112,6 +112,10 @@ class WallEdit:
         The wall itself.
     rooms : dict of str to Row
         Side to room.
+    joists : dict of str to Row
+        "above" and "below" to joists.
+    access : Row
+        The way in for the sheets.
     tables : dict of str to list of Row
         Openings, hung items and services.
     """
@@ -126,6 +130,9 @@ class WallEdit:
         self.top = Row.of(WALL, self._base)
         self.top.rest = {}
         self.rooms = {side: Row.of(ROOM, rooms.get(side, {})) for side in "AB"}
+        joists = self._base.get("joists", {})
+        self.joists = {place: Row.of(JOISTS, joists.get(place, {})) for place in ("above", "below")}
+        self.access = Row.of(ACCESS, self._base.get("access", {}))
         self.tables = {
             name: [Row.of(cells, d) for d in self._base.get(name, [])] for name, cells in TABLES.items()
         }
@@ -143,7 +150,8 @@ class WallEdit:
 
     def rows(self) -> list[Row]:
         """Return every row."""
-        return [self.top, *self.rooms.values(), *(row for rows in self.tables.values() for row in rows)]
+        listed = (row for rows in self.tables.values() for row in rows)
+        return [self.top, *self.rooms.values(), *listed, *self.joists.values(), self.access]
 
     @property
     def sound(self) -> bool:
@@ -201,6 +209,8 @@ class WallEdit:
         data = self._base | self.top.data()
         data = {k: v for k, v in data.items() if k not in {c.key for c in WALL} or k in self.top.data()}
         data["room"] = {side: row.data() for side, row in self.rooms.items()}
+        data["joists"] = {place: row.data() for place, row in self.joists.items()}
+        data["access"] = self.access.data()
         for name, rows in counted.items():
             data[name] = [row.data() for row in rows]
         wall, problems, written = read_tables(data)
@@ -209,12 +219,14 @@ class WallEdit:
     def _placed(
         self, problems: list[Problem], counted: dict[str, list[Row]]
     ) -> list[tuple[Row, str, Problem]]:
+        parts = {f"room.{side}": row for side, row in self.rooms.items()}
+        parts |= {f"joists.{place}": row for place, row in self.joists.items()} | {"access": self.access}
         found: list[tuple[Row, str, Problem]] = []
         for problem in problems:
             if match := _PLACE.fullmatch(problem.field):
                 found.append((counted[match[1]][int(match[2]) - 1], match[3] or "", problem))
-            elif match := _ROOM_PLACE.fullmatch(problem.field):
-                found.append((self.rooms[match[1]], match[2] or "", problem))
+            elif match := _PART_PLACE.fullmatch(problem.field):
+                found.append((parts[match[1]], match[2] or "", problem))
             else:
                 found.append((self.top, problem.field.split("[")[0], problem))
         return found

@@ -1,4 +1,4 @@
-"""The widgets in which a wall is edited: its measures, rooms, openings, hung items and services."""
+"""The widgets in which a wall is edited: measures, rooms, openings, hung items, services, joists, the way in."""
 
 from __future__ import annotations
 
@@ -18,6 +18,10 @@ INTRO = (
     "Seen from side A: from the left end, and up from the floor. Press Enter, or go on to the next box, and the wall "
     "is worked out anew. What cannot be read is marked and said beside it, and the wall stays as it was."
 )
+ENDS = {
+    "joists": "Joists that the plates are fixed to",
+    "access": "The way in for the sheets: narrowest door or stair",
+}
 HEADS = {"opening": "Doors and hatches", "hung": "Hung items", "service": "Services: pipes, cables, boxes"}
 
 
@@ -99,6 +103,7 @@ class WallEditor(w.VBox):
     def __init__(self, state: Any, act: Callable[[Callable[[], Any]], None]) -> None:
         self.state, self._act = state, act
         self._views: dict[int, RowView] = {}
+        self._notes: dict[str, w.HTML] = {}
         self._top, self._rooms = w.VBox(), w.VBox()
         self.lists = {name: w.VBox() for name in TITLES}
         adders = {
@@ -109,6 +114,9 @@ class WallEditor(w.VBox):
         parts: list[Any] = [w.HTML(f'<div class="wallcalc-note">{INTRO}</div>'), self._top, self._rooms]
         for name, head in HEADS.items():
             parts += [w.HTML(f"<h3>{head}</h3>"), self.lists[name], row_of([adders[name]])]
+        self.ends = {name: w.VBox() for name in ENDS}
+        for name, head in ENDS.items():
+            parts += [w.HTML(f"<h3>{head}</h3>"), self.ends[name]]
         parts.append(row_of([button("Put back what does not read", self._put_back)]))
         super().__init__(parts)
 
@@ -128,14 +136,17 @@ class WallEditor(w.VBox):
             return found
 
         self._set(self._top, [view(edit.top, "wall")])
-        self._set(
-            self._rooms,
-            [
+
+        def named(rows: dict[str, Row], what: str) -> list[Any]:
+            return [
                 child
-                for side, row in edit.rooms.items()
-                for child in (self._side_head(side), view(row, f"room on side {side}"))
-            ],
-        )
+                for key, row in rows.items()
+                for child in (self._note(f"{what} {key}"), view(row, f"{what[0].lower()}{what[1:]} {key}"))
+            ]
+
+        self._set(self._rooms, named(edit.rooms, "Room on side"))
+        self._set(self.ends["joists"], named(edit.joists, "Joists"))
+        self._set(self.ends["access"], [view(edit.access, "way in")])
         for table, rows in edit.tables.items():
             title = TITLES[table]
             views = []
@@ -145,10 +156,8 @@ class WallEditor(w.VBox):
             self._set(self.lists[table], views)
         self._views = used
 
-    def _side_head(self, side: str) -> w.HTML:
-        if not hasattr(self, "_heads"):
-            self._heads = {s: w.HTML(f'<div class="wallcalc-note">Room on side {s}</div>') for s in "AB"}
-        return self._heads[side]
+    def _note(self, text: str) -> w.HTML:
+        return self._notes.setdefault(text, w.HTML(f'<div class="wallcalc-note">{text}</div>'))
 
     @staticmethod
     def _set(box: w.VBox, children: list[Any]) -> None:
