@@ -8,6 +8,7 @@ its weight is at most the room. All are integers of 0.1 mm; prices are integer c
 from __future__ import annotations
 
 import time
+from bisect import bisect_right
 from dataclasses import dataclass
 
 import numpy as np
@@ -112,34 +113,41 @@ def enumerate_patterns(
     """
     weights, demand, rooms = job.weights, job.demand, job.rooms
     kinds = len(weights)
-    counts = np.zeros((1, kinds), np.int64)
     weight = np.zeros(1, np.int64)
     value = np.zeros(1)
+    steps = []  # by kind: the row that each row goes on from, and how many of the kind it takes
     if duals is not None:
         density = np.maximum.accumulate((duals / weights)[::-1])[::-1]
     for j in range(kinds):
         repeats = np.minimum(demand[j], (rooms[-1] - weight) // weights[j]) + 1
+        ends = np.cumsum(repeats)
         rows = np.repeat(np.arange(len(weight)), repeats)
-        number = np.arange(len(rows)) - np.repeat(np.cumsum(repeats) - repeats, repeats)
-        counts = counts[rows]
-        counts[:, j] = number
+        number = np.arange(len(rows)) - (ends - repeats)[rows]
         weight = weight[rows] + number * weights[j]
         if duals is not None:
             value = value[rows] + number * duals[j]
             rate = density[j + 1] if j + 1 < kinds else 0.0
             gain = np.maximum.accumulate((rooms * rate - job.prices)[::-1])[::-1]
-            keep = value - weight * rate + gain[np.searchsorted(rooms, weight)] >= -margin
-            counts, weight, value = counts[keep], weight[keep], value[keep]
+            keep = np.nonzero(value - weight * rate + gain[np.searchsorted(rooms, weight)] >= -margin)[0]
+            rows, number, weight, value = rows[keep], number[keep], weight[keep], value[keep]
         if len(weight) > most:
             return None
-    filled = weight > 0
-    counts, weight = counts[filled], weight[filled]
+        steps.append((rows, number))
+    at = np.nonzero(weight > 0)[0]
+    weight = weight[at]
+    counts = np.empty((kinds, len(at)), np.int64)
+    for j in range(kinds - 1, -1, -1):
+        rows, number = steps[j]
+        counts[j] = number[at]
+        at = rows[at]
     stock = np.searchsorted(rooms, weight)
-    lead = (counts > 0).argmax(axis=1)
-    fits = (counts < demand) & (weights <= (rooms[stock] - weight)[:, None])
-    closed = ~(fits & (np.arange(kinds) >= lead[:, None])).any(axis=1)
-    full = ~fits[closed].any(axis=1)
-    return Patterns(counts[closed], weight[closed], stock[closed], lead[closed], full)
+    lead = (counts > 0).argmax(axis=0)
+    fits = (counts < demand[:, None]) & (weights[:, None] <= rooms[stock] - weight)
+    closed = np.nonzero(~(fits & (np.arange(kinds)[:, None] >= lead)).any(axis=0))[0]
+    full = ~fits[:, closed].any(axis=0)
+    return Patterns(
+        np.ascontiguousarray(counts[:, closed].T), weight[closed], stock[closed], lead[closed], full
+    )
 
 
 class CoverProgramme:
@@ -179,7 +187,8 @@ class CoverProgramme:
         self.counts = np.empty((0, kinds), np.int64)
         # columns lie in blocks too small for the linear-algebra library to wake further threads
         self._wide = max(1, 8000 // kinds)
-        self._blocks: list[tuple[int, Floats, Floats]] = [(-kinds - 1, -np.eye(kinds), np.zeros(kinds))]
+        self._first, self._parts = [0], [-np.eye(kinds)]
+        self._costs = np.zeros(kinds)
         self.add(counts, costs)
 
     def add(self, counts: Ints, costs: Ints) -> None:
@@ -192,10 +201,14 @@ class CoverProgramme:
         costs : int array, (patterns,)
             Prices of their stocks [cents].
         """
-        first = len(self.counts)
         for at in range(0, len(counts), self._wide):
             part = np.ascontiguousarray(counts[at : at + self._wide].T.astype(float))
-            self._blocks.append((first + at, part, costs[at : at + self._wide].astype(float)))
+            self._first.append(len(self._costs) + at)
+            self._parts.append(part)
+        self._costs = np.concatenate([self._costs, costs])
+        self._worth = np.empty(len(self._costs))
+        ends = [*self._first[1:], len(self._costs)]
+        self._views = [self._worth[a:b] for a, b in zip(self._first, ends, strict=True)]
         self.counts = np.concatenate([self.counts, counts])
 
     def solve(self, steps: int = 600) -> None:
@@ -207,20 +220,17 @@ class CoverProgramme:
             Pivots at most; the duals are then not quite those of the optimum, which only weakens a bound. In the
             second half of them the first column that helps is taken, so that no circle is run in.
         """
+        kinds = len(self.duals)
         for step in range(steps):
-            reduced = [cost - self.duals @ part for _, part, cost in self._blocks]
-            lowest = [float(r.min()) for r in reduced]
-            if step < steps // 2:
-                block = lowest.index(min(lowest))
-                enter = int(reduced[block].argmin())
-            else:
-                block = next((b for b, low in enumerate(lowest) if low < -1e-7), 0)
-                enter = int((reduced[block] < -1e-7).argmax())
-            gain = reduced[block][enter]
+            for part, view in zip(self._parts, self._views, strict=True):
+                np.matmul(self.duals, part, out=view)
+            reduced = self._costs - self._worth
+            enter = int(reduced.argmin() if step < steps // 2 else (reduced < -1e-7).argmax())
+            gain = reduced[enter]
             if gain > -1e-7:
                 break
-            first, part, _ = self._blocks[block]
-            column = self._inverse @ part[:, enter]
+            block = bisect_right(self._first, enter) - 1
+            column = self._inverse @ self._parts[block][:, enter - self._first[block]]
             up = column > 1e-9
             if not up.any():
                 break
@@ -232,7 +242,7 @@ class CoverProgramme:
             self._inverse -= np.outer(column, row)
             self._inverse[leave] = row
             self.duals = self.duals + gain * row
-            self._basis[leave] = first + enter
+            self._basis[leave] = enter - kinds
 
     def amounts(self) -> Floats:
         """How often each pattern is used.
@@ -275,7 +285,7 @@ def best_patterns(job: Job, duals: Floats, unit: int) -> Ints:
             step = bundle * weight
             with_it = best[:-step] + bundle * duals[kind]
             better = with_it > best[step:] + 1e-9
-            best[step:][better] = with_it[better]
+            np.copyto(best[step:], with_it, where=better)
             taken.append((kind, bundle, step, better))
             left -= bundle
             bundle *= 2

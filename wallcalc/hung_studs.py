@@ -8,9 +8,10 @@ lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM
@@ -23,9 +24,12 @@ UNREACHED = "no stud can stand under it and no noggin or pattress reaches it"
 BACKING = "backing of hung items"
 """Rule named where a fixing cannot be held."""
 MODULE_ROLES = ("stud", "short stud")
-Rank = tuple[int, int, int, int]
-"""Fixings not backed as they best are (a pattress, a stud where a noggin was asked for), studs and those moved off the
-module, the latter, total distance off it."""
+NONE, SHORT, STUDS, MOVED = 1 << 100, 1 << 80, 1 << 60, 1 << 40
+"""A way to lay studs has one number for a rank, the least is best; in it count, one before the other: fixings not
+backed as they best are (a pattress, a stud where a noggin was asked for), studs and those moved off the module, the
+latter, total distance off it. None: a way that leaves a fixing without timber."""
+HELD = 4
+"""How a fixing fares that a stud holds; less than that, as :func:`_state`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,12 +129,50 @@ def held(f: Fixing, uprights: Iterable[Upright], clears: Sequence[Clear]) -> boo
 
 def _state(f: Fixing, left: int, right: int, plan: StudPlan) -> int:
     """How a fixing fares between the faces of two uprights: 0 held by a noggin, 1 by a pattress only, 2 by nothing."""
-    kind = f.between(left, right, plan.thickness)
-    if f.backing == STUD or not kind:
-        return 2
-    if kind == NOGGIN or f.backing == PATTRESS:
-        return 0
-    return 1 if f.may(PATTRESS) else 2
+    room = min(f.x - left, right - f.x)
+    least, enough = _rooms(f, plan)
+    return (room < least) + (room < enough)
+
+
+def _rooms(f: Fixing, plan: StudPlan) -> tuple[float, float]:
+    """Return how far from the nearer upright a fixing has to be to be held between them, and to be held as asked."""
+    if f.backing == STUD:
+        return inf, inf
+    pad = f.half - plan.thickness  # what of the pad the upright does not carry
+    least = max(pad, f.end if f.backing == NOGGIN else min(f.end, f.rim))
+    return least, least if f.backing == PATTRESS else max(least, f.end)
+
+
+@dataclass(frozen=True, slots=True)
+class _Want:
+    """What a fixing asks of the studs beside it.
+
+    ``low`` and ``high``: how far from a stud's middle it may be for that to hold it; ``level``: whether it asks for
+    timber between the studs; ``least`` and ``enough`` as :func:`_rooms`.
+    """
+
+    x: int
+    low: int
+    high: int
+    level: bool
+    least: float
+    enough: float
+
+    def beside(self, off: int, room: int, module: bool | None) -> int:
+        """Return how an upright leaves it, so far off its middle, with so much room to its face.
+
+        As :func:`_state`; HELD where it is held as asked by the upright, HELD + 1 where that is not what was asked.
+        ``module`` is whether the upright stands on the module, None for one that is not moved.
+        """
+        if module is not None and self.low <= off <= self.high:
+            return HELD + (self.level and not module)
+        return (room < self.least) + (room < self.enough)
+
+
+def _want(f: Fixing, plan: StudPlan) -> _Want:
+    half = plan.thickness // 2
+    high = plan.thickness - half - f.grip
+    return _Want(f.x, f.grip - half, high, f.backing in (NOGGIN, PATTRESS), *_rooms(f, plan))
 
 
 def _wanting(here: Sequence[Fixing], lines: Sequence[int], span: Span, plan: StudPlan) -> bool:
@@ -192,73 +234,74 @@ def _best(
     here: Sequence[Fixing], lines: Sequence[int], span: Span, plan: StudPlan, keep_module: bool
 ) -> list[int] | None:
     """Return the best stud middles of a run, or None where none hold every fixing."""
-    t, half, least = plan.thickness, plan.thickness // 2, plan.least_bay
+    t, half = plan.thickness, plan.thickness // 2
     low, high = span.left - half, span.right + (t - half)  # middles of the uprights at both sides
     module = set(lines)
     here = sorted(here, key=lambda f: f.x)
     at = [f.x for f in here]
     places = [low, *_candidates(here, lines, span, plan), high]
-    steps = [_step(q, module, at, keep_module) for q in places[:-1]] + [(0, 0, 0)]
-    best: list[tuple[Rank, int] | None] = [None] * len(places)
-    best[0] = ((0, 0, 0, 0), -1)
-    for j in range(1, len(places)):
-        q, (studs, kept, off) = places[j], steps[j]
-        last = j == len(places) - 1
-        for i in range(j - 1, -1, -1):
-            before, p = best[i], places[i]
-            gap = q - p - t
-            if q - p > plan.centres:
-                break
-            if before is None or not (gap >= least or gap == 0 or (i == 0 and last)):
+    last = len(places) - 1
+    passed = [bisect_left(at, p) for p in places]  # fixings to the left of each
+    wants = [_want(f, plan) for f in here]
+    posts = (0, last)
+    right_of, left_of = [], []
+    for i, p in enumerate(places):
+        stud = None if i in posts else p in module
+        room = half - t - p
+        right_of.append(tuple(w.beside(w.x - p, w.x + room, stud) for w in wants[passed[i] :]))
+        left_of.append(tuple(w.beside(w.x - p, p - half - w.x, stud) for w in wants[: passed[i]]))
+    shorts: dict[tuple, int] = {}
+    best = [0] + [NONE] * last
+    back = [-1] * (last + 1)
+    start = 0
+    for j in range(1, last + 1):
+        q = places[j]
+        step = 0 if j == last else _step(q, module, at, keep_module)
+        while q - places[start] > plan.centres:
+            start += 1
+        end = bisect_right(places, q - t - plan.least_bay, start, j)
+        near = [*range(start, end), *(i for i in range(end, j) if places[i] == q - t or (i, j) == posts)]
+        for i in near:
+            rank = best[i] + step
+            if best[i] == NONE or rank > best[j]:
                 continue
-            beyond = span.beyond * ((i == 0) + last)
-            if q - p + beyond > plan.centres or (gap == 0 and beyond):
+            beyond = span.beyond * ((i == 0) + (j == last))
+            if beyond and (q - places[i] + beyond > plan.centres or q - places[i] == t):
                 continue
-            done = before[0]
-            rank = done[0], done[1] + studs, done[2] + kept, done[3] + off
-            if best[j] is not None and rank >= best[j][0]:  # type: ignore[index]
-                continue
-            between = here[bisect_left(at, p) : bisect_left(at, q)]
-            short = _short(between, p, q, i == 0, last, module, plan)
-            rank = rank[0] + short, *rank[1:]
-            if short >= 0 and (best[j] is None or rank < best[j][0]):  # type: ignore[index]
-                best[j] = (rank, i)
-    if best[-1] is None:
+            if passed[i] < passed[j]:
+                key = passed[i], right_of[i], left_of[j]
+                if key not in shorts:
+                    shorts[key] = _short(right_of[i], left_of[j][passed[i] :])
+                rank += shorts[key]
+            if rank <= best[j]:
+                best[j], back[j] = rank, i
+    if best[-1] == NONE:
         return None
     chain = []
-    number = best[-1][1]
+    number = back[-1]
     while number > 0:
         chain.append(places[number])
-        number = best[number][1]  # type: ignore[index]
+        number = back[number]
     return chain[::-1]
 
 
-def _step(q: int, module: set[int], fixings: Sequence[int], keep_module: bool) -> tuple[int, int, int]:
+def _step(q: int, module: set[int], fixings: Sequence[int], keep_module: bool) -> int:
     """Return what a stud adds to the rank; under a fixing it had better be with its middle."""
     kept = q in module
     off = 0 if kept else min((abs(q - m) for m in module), default=0)
     off += 0 if kept else min((2 * abs(q - x) for x in fixings), default=0)
-    return (-kept, 1, off) if keep_module else (2 - kept, -kept, off)
+    return MOVED - kept * STUDS + off if keep_module else (2 - kept) * STUDS - kept * MOVED + off
 
 
-def _short(
-    between: Sequence[Fixing], p: int, q: int, first: bool, last: bool, module: set[int], plan: StudPlan
-) -> int:
-    """How many fixings between neighbouring studs are not backed as they best are; -1 where one is not at all."""
-    t, half = plan.thickness, plan.thickness // 2
-    count = 0
-    for f in between:
-        under = next(
-            (x for x, post in ((p, first), (q, last)) if not post and f.on(x - half, x - half + t)), None
-        )
-        if under is not None:
-            count += f.backing in (NOGGIN, PATTRESS) and under not in module
-            continue
-        state = _state(f, p - half + t, q - half, plan)
-        if state == 2:
-            return -1
-        count += state
-    return count
+def _short(left: Sequence[int], right: Sequence[int]) -> int:
+    """Return what fixings between two uprights add to the rank, by how each of the two leaves them."""
+    short = 0
+    for one, other in zip(left, right, strict=False):
+        way = one if one >= HELD else other if other >= HELD else max(one, other)
+        if way == 2:
+            return NONE
+        short += way % HELD
+    return short * SHORT
 
 
 def _alone(here: Sequence[Fixing], own: Sequence[Upright], span: Span, plan: StudPlan) -> list[Fixing]:

@@ -44,7 +44,11 @@ def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
     first, last = sorted((joint.y1, joint.y2) if upright else (joint.x1, joint.x2))
     pieces = []
     for m in members:
-        low, high, begin, end = (m.x, m.right, m.y, m.top) if upright else (m.y, m.top, m.x, m.right)
+        low, begin = (m.x, m.y) if upright else (m.y, m.x)
+        high = low + (m.width if upright else m.height)
+        if not low - ROUNDED <= at <= high + ROUNDED:
+            continue
+        end = begin + (m.height if upright else m.width)
         near = ROUNDED if m.outline and m.role in PLATES and upright else 0  # two plates meet in a mitre
         if m.outline and low - near <= at <= high + near:
             begin, end = _along_joint(m, min(max(at, low + near), high - near), upright)

@@ -69,13 +69,13 @@ def line_effects(line: StudLine, case: LoadCase, facts: Facts, material: Timber)
     section = section_of(facts.option.section)
     span = line.length / MM
     foot = (line.foot - facts.wall.floor_build_up) / MM
-    width = round(line.tributary * share(line, case), KEEP_DIGITS)
-    loads = case.loads(span, width, foot)
+    loads = case.loads(span, 1.0, foot)
     if not loads:
         return None
-    return effects(
+    one = effects(
         span, loads, material.modulus * section.inertia, shear_stiffness(section.area, material.shear_modulus)
     )
+    return one.times(1.0 if case.kind == "point" else round(line.tributary * share(line, case), KEEP_DIGITS))
 
 
 def _worst(cases: Iterable[_Case], value: str) -> _Case:

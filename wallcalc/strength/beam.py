@@ -2,13 +2,14 @@
 
 Lengths in mm, forces in N, distributed loads in N/mm, moments in N.mm, E and G in N/mm2. Loads act the way
 the beam deflects (positive), a positive moment sags. Derived from statics and beam theory (Euler-Bernoulli
-bending, Timoshenko shear); the formulas are Macaulay's brackets and hold for any position of the loads.
+bending, Timoshenko shear); at one place the formulas are Macaulay's brackets, and between the places where loads stand,
+begin or end everything is a polynomial, whose turning points are found from it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -50,6 +51,28 @@ Load = PointLoad | LineLoad | AppliedMoment
 
 
 @dataclass(frozen=True, slots=True)
+class _Piece:
+    """A stretch of a beam between the places where loads stand, begin or end.
+
+    ``load`` [N/mm] acts all along it; ``shear``, ``moment`` (couples included, whose sum so far is ``couples``), its
+    integral and the integral of that are those just right of its ``start``.
+    """
+
+    start: float
+    length: float
+    load: float
+    shear: float
+    moment: float
+    couples: float
+    second: float
+    third: float
+
+    def moment_at(self, s: float) -> float:
+        """Return the moment at a distance from the start [N.mm]."""
+        return self.moment + s * (self.shear - s * self.load / 2)
+
+
+@dataclass(frozen=True, slots=True)
 class Beam:
     """A beam on two supports, at 0 and at ``span``.
 
@@ -69,6 +92,7 @@ class Beam:
     span: float
     loads: tuple[Load, ...] = ()
     _reactions: tuple[float, float] = field(init=False, repr=False, compare=False)
+    _pieces: tuple[_Piece, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not self.span > 0:
@@ -78,6 +102,7 @@ class Beam:
             if not 0 <= ends[0] <= ends[1] <= self.span:
                 raise ValueError(f"{load} lies outside the span of {self.span} mm")
         object.__setattr__(self, "_reactions", _reactions(self.span, self.loads))
+        object.__setattr__(self, "_pieces", _pieces(self.span, self.loads, self._reactions[0]))
 
     @property
     def reactions(self) -> tuple[float, float]:
@@ -140,22 +165,6 @@ class Beam:
         """
         return (self._third(self.span) / self.span * x - self._third(x)) / stiffness
 
-    def slope(self, x: float, stiffness: float) -> float:
-        """Return the slope of the bending deflection at ``x`` [-].
-
-        Parameters
-        ----------
-        x : float
-            Position [mm].
-        stiffness : float
-            E times I [N.mm2].
-
-        Returns
-        -------
-        float
-        """
-        return (self._third(self.span) / self.span - self._second(x)) / stiffness
-
     def shear_deflection(self, x: float, shear_stiffness: float) -> float:
         """Return the deflection at ``x`` that shear adds [mm] (Timoshenko).
 
@@ -183,13 +192,11 @@ class Beam:
         tuple of float
         """
         best = (0.0, 0.0)
-        for x in self._breaks():
-            for at in (x, math.nextafter(x, -1.0)):
-                value = (
-                    abs(self.shear(at)) if 0 <= at < self.span else abs(self._reactions[1]) if at > 0 else 0.0
-                )
+        for piece in self._pieces:
+            for s in (0.0, piece.length):
+                value = abs(piece.shear - piece.load * s)
                 if value > best[1]:
-                    best = (x, value)
+                    best = (piece.start + s, value)
         return best
 
     def greatest_moment(self) -> tuple[float, float]:
@@ -200,17 +207,18 @@ class Beam:
         tuple of float
         """
         best = (0.0, 0.0)
-        for x in self._turns():
-            for at in (x, math.nextafter(x, -1.0)):
-                if 0 <= at <= self.span and abs(self.moment(at)) > best[1]:
-                    best = (x, abs(self.moment(at)))
+        for piece in self._pieces:
+            for s in (0.0, *_zeros((piece.shear, -piece.load), piece.length), piece.length):
+                value = abs(piece.moment_at(s))
+                if value > best[1]:
+                    best = (piece.start + s, value)
         return best
 
     def greatest_deflection(self, stiffness: float, shear_stiffness: float = math.inf) -> tuple[float, float]:
         """Return position [mm] and absolute value [mm] of the greatest deflection.
 
-        The true maximum: the slope is followed between its turning points and its zeros are found by bracketing,
-        nothing is sampled. With a finite shear stiffness the deflection of both together is searched.
+        The true maximum: the slope's zeros are found in each piece, nothing is sampled. With a finite shear stiffness
+        the deflection of both together is searched.
 
         Parameters
         ----------
@@ -223,22 +231,26 @@ class Beam:
         -------
         tuple of float
         """
-
-        def value(x: float) -> float:
-            return self.deflection(x, stiffness) + self.shear_deflection(x, shear_stiffness)
-
+        end = self._pieces[-1]
+        turned = _polynomial(
+            (end.third, end.second, end.moment / 2, end.shear / 6, -end.load / 24), end.length
+        )
         couples = sum(load.moment for load in self.loads if isinstance(load, AppliedMoment))
-
-        def slope(x: float) -> float:
-            return self.slope(x, stiffness) + (self.shear(x) + couples / self.span) / shear_stiffness
-
         best = (0.0, 0.0)
-        places = self._turns(stiffness, shear_stiffness)
-        for left, right in pairwise(places):
-            inner = math.nextafter(right, left)
-            for x in (left, _zero(slope, left, inner)):
-                if x is not None and abs(value(x)) > best[1]:
-                    best = (x, abs(value(x)))
+        for p in self._pieces:
+            slip = p.moment - p.couples + couples * p.start / self.span
+            curve = (
+                (turned * p.start / self.span - p.third) / stiffness + slip / shear_stiffness,
+                (turned / self.span - p.second) / stiffness
+                + (p.shear + couples / self.span) / shear_stiffness,
+                -p.moment / 2 / stiffness - p.load / 2 / shear_stiffness,
+                -p.shear / 6 / stiffness,
+                p.load / 24 / stiffness,
+            )
+            for s in (0.0, *_zeros(_derivative(curve), p.length)):
+                value = abs(_polynomial(curve, s))
+                if value > best[1]:
+                    best = (p.start + s, value)
         return best
 
     def _bracket(self, load: PointLoad | LineLoad, x: float, power: int) -> float:
@@ -249,16 +261,6 @@ class Beam:
         done = max(0.0, x - load.end) ** (power + 1)
         return load.intensity * (begin - done) / math.factorial(power + 1)
 
-    def _second(self, x: float) -> float:
-        """Integral of the moment from 0 to ``x``."""
-        value = self._reactions[0] * x**2 / 2
-        for load in self.loads:
-            if isinstance(load, AppliedMoment):
-                value += load.moment * max(0.0, x - load.position)
-            else:
-                value -= self._bracket(load, x, 2)
-        return value
-
     def _third(self, x: float) -> float:
         """Double integral of the moment from 0 to ``x``."""
         value = self._reactions[0] * x**3 / 6
@@ -268,36 +270,6 @@ class Beam:
             else:
                 value -= self._bracket(load, x, 3)
         return value
-
-    def _breaks(self) -> list[float]:
-        """Places where a load begins, ends or stands, with both supports."""
-        places = {0.0, self.span}
-        for load in self.loads:
-            places.update((load.start, load.end) if isinstance(load, LineLoad) else (load.position,))
-        return sorted(float(p) for p in places)
-
-    def _turns(self, stiffness: float = 1.0, shear_stiffness: float = math.inf) -> list[float]:
-        """Return breaks, turns of the moment and zeros of the curvature: in between, both are monotone."""
-        breaks = self._breaks()
-        places = set(breaks)
-        for left, right in pairwise(breaks):
-            inner = math.nextafter(right, left)
-            middle = (left + inner) / 2
-            load = sum(
-                q.intensity for q in self.loads if isinstance(q, LineLoad) and q.start <= middle < q.end
-            )
-
-            def curvature(x: float, load: float = load) -> float:
-                return self.moment(x) / stiffness + load / shear_stiffness
-
-            turn = _zero(self.shear, left, inner)
-            ends = [left, inner] if turn is None else [left, turn, inner]
-            places.update(ends[1:-1])
-            for a, b in pairwise(ends):
-                zero = _zero(curvature, a, b)
-                if zero is not None:
-                    places.add(zero)
-        return sorted(places)
 
 
 def shear_stiffness(area: float, G: float, form: float = SHEAR_FORM_RECTANGLE) -> float:
@@ -336,13 +308,77 @@ def _reactions(span: float, loads: tuple[Load, ...]) -> tuple[float, float]:
     return total - right, right
 
 
-def _zero(function: Callable[[float], float], left: float, right: float) -> float | None:
-    """Find where a monotone function changes sign between two places (Brent); None if it does not."""
-    low, high = function(left), function(right)
+def _pieces(span: float, loads: tuple[Load, ...], reaction: float) -> tuple[_Piece, ...]:
+    """Cut a beam where loads stand, begin or end, and carry shear, moment and its integrals along it."""
+    places = {0.0, float(span)}
+    forces: dict[float, float] = {}
+    turns: dict[float, float] = {}
+    for load in loads:
+        if isinstance(load, LineLoad):
+            places |= {float(load.start), float(load.end)}
+        else:
+            some = forces if isinstance(load, PointLoad) else turns
+            value = load.force if isinstance(load, PointLoad) else load.moment
+            some[load.position] = some.get(load.position, 0.0) + float(value)
+            places.add(float(load.position))
+    found = []
+    shear, moment, couples, second, third = float(reaction), 0.0, 0.0, 0.0, 0.0
+    for start, end in pairwise(sorted(places)):
+        shear -= forces.get(start, 0.0)
+        moment += turns.get(start, 0.0)
+        couples += turns.get(start, 0.0)
+        load_here = sum(
+            float(q.intensity) for q in loads if isinstance(q, LineLoad) and q.start <= start < q.end
+        )
+        piece = _Piece(start, end - start, load_here, shear, moment, couples, second, third)
+        found.append(piece)
+        s = piece.length
+        third = _polynomial((third, second, moment / 2, shear / 6, -load_here / 24), s)
+        second = _polynomial((second, moment, shear / 2, -load_here / 6), s)
+        moment, shear = piece.moment_at(s), shear - load_here * s
+    return tuple(found)
+
+
+def _polynomial(factors: Sequence[float], s: float) -> float:
+    """Return the value of a polynomial, its factors from the constant upwards."""
+    value = 0.0
+    for factor in reversed(factors):
+        value = value * s + factor
+    return value
+
+
+def _derivative(factors: Sequence[float]) -> tuple[float, ...]:
+    return tuple(power * factor for power, factor in enumerate(factors) if power)
+
+
+def _zeros(factors: Sequence[float], length: float) -> list[float]:
+    """Return where a polynomial is zero between 0 and ``length``, in order."""
+    while factors and factors[-1] == 0.0:
+        factors = factors[:-1]
+    if len(factors) < 2:
+        return []
+    if len(factors) == 2:
+        found = [-factors[0] / factors[1]]
+    elif len(factors) == 3:
+        c, b, a = factors
+        root = b * b - 4 * a * c
+        if root < 0:
+            return []
+        q = -(b + math.copysign(math.sqrt(root), b)) / 2
+        found = sorted([q / a, *([c / q] if q else [])])
+    else:  # between the places where it turns it is monotone
+        ends = [0.0, *_zeros(_derivative(factors), length), length]
+        found = [z for left, right in pairwise(ends) if (z := _zero(factors, left, right)) is not None]
+    return [s for s in found if 0.0 <= s <= length]
+
+
+def _zero(factors: Sequence[float], left: float, right: float) -> float | None:
+    """Find where a polynomial changes sign between two places, monotone there (Brent); None if it does not."""
+    low, high = _polynomial(factors, left), _polynomial(factors, right)
     if low == 0.0:
         return left
     if high == 0.0:
         return right
     if (low < 0) == (high < 0):
         return None
-    return float(brentq(function, left, right, xtol=NEAR, rtol=RELATIVE))
+    return float(brentq(lambda s: _polynomial(factors, s), left, right, xtol=NEAR, rtol=RELATIVE))

@@ -99,6 +99,20 @@ class Effects:
     deflection: float
     place: float
 
+    def times(self, factor: float) -> Effects:
+        """Return the effects of the same loads grown by a factor.
+
+        Parameters
+        ----------
+        factor : float
+            0 or more [-].
+
+        Returns
+        -------
+        Effects
+        """
+        return Effects(self.moment * factor, self.shear * factor, self.deflection * factor, self.place)
+
 
 @lru_cache(maxsize=4096)
 def effects(span: float, loads: tuple[Load, ...], stiffness: float, shear_stiffness: float) -> Effects:
