@@ -14,6 +14,7 @@ from wallcalc.errors import OptionError
 from wallcalc.given import MM
 from wallcalc.joint_lines import upright_length
 from wallcalc.option_grid import SET_OUT_FROM
+from wallcalc.profile import profile_of
 from wallcalc.stud_lines import Span, Upright, spans
 
 Lines = tuple[int, ...]
@@ -27,7 +28,8 @@ class Stretch:
     """A run between fixed uprights that studs may stand in.
 
     ``low`` and ``high`` are the middles of the uprights at its sides, ``first`` and ``last`` of those that stand full
-    height there; ``zone`` is -1, else the opening it is over or under; ``length`` the timber one stud takes.
+    height there; ``zone`` is -1, else the opening it is over or under; ``length`` the timber one stud takes at the
+    least.
     """
 
     low: int
@@ -42,11 +44,17 @@ def stretches(given: CarcassInput, posts: Sequence[Upright]) -> list[Stretch]:
     """Return the runs between fixed uprights, left to right."""
     wall, t = given.wall, given.timber[0].thickness
     half = t // 2
+    profile = profile_of(wall, t, given.rules)
     found = []
     for span in spans(posts, given.clears):
         low, high = span.left - half, span.right + half
-        length = upright_length(span.zone, given.clears, wall.height, given.rules.head_packing, t)
-        if length > 0:
+        length = room = upright_length(span.zone, given.clears, wall.height, given.rules.head_packing, t)
+        if (
+            profile is not None and span.zone >= 0
+        ):  # the wall's height is its least, perhaps not over the opening
+            places = (span.left, span.right, *(x for x, _ in profile.head.inner(span.left, span.right)))
+            room = max(profile.upright(x, given.clears[span.zone], t) for x in places)
+        if room > 0:
             found.append(Stretch(low, high, low - span.beyond, high + span.beyond, span.zone, length))
     return found
 

@@ -16,7 +16,7 @@ from wallcalc.cutting_stage import cut_carcass, timber_plan
 from wallcalc.fitted import fit
 from wallcalc.fitted_terms import terms_of, usual_centres
 from wallcalc.fitted_words import difference
-from wallcalc.given import Service
+from wallcalc.given import Opening, Service
 from wallcalc.shipped import data_folder
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
@@ -106,6 +106,18 @@ def test_notes_say_what_changed():
     assert note.startswith("fitted: ")
     assert " studs " in note
     assert "less" in note
+
+
+def test_short_studs_stand_over_a_door_that_is_higher_than_the_wall_is_at_its_ends():
+    """The board over a wide door has timber behind it no farther apart than the rules let it span."""
+    heights = ((0, 11_500), (11_000, 23_000), (24_000, 23_000))
+    wall = wc.Wall("loft", 24_000, heights, openings=(Opening("door", 14_000, leaf=6_860),))
+    option = replace(FITTED, board_orientation="horizontal")
+    design = wc.design(wall, option, rules="us", model="closed form")
+    checks = design.checks
+    assert not ((checks["check"] == "board span") & (checks["verdict"] == "fail")).any()
+    over = [m for m in design.frame.members if m.role == "short stud"]
+    assert over
 
 
 def test_a_layout_that_costs_the_same_is_not_said_to_cost_less():
