@@ -6,11 +6,12 @@ All lengths are integers of 0.1 mm; rectangles are (left, bottom, right, top) in
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
-from wallcalc.geometry import Rect, clip
+from wallcalc.geometry import Point, Rect, clip
 from wallcalc.given import Service
 from wallcalc.records import Clear
 
@@ -149,6 +150,53 @@ def drops(services: Iterable[Service], height: int) -> tuple[Drop, ...]:
         elif s.goes == "up":
             found.append(Drop(s.name, x, y, height, s.diameter, s.clearance))
     return tuple(found)
+
+
+def meetings(services: Sequence[Service], height: int) -> tuple[tuple[str, str, int, int], ...]:
+    """Return where pipes and cables in the wall would be in one place, both in the middle of its depth.
+
+    Parameters
+    ----------
+    services : sequence of Service
+        What the wall file gives.
+    height : int
+        Of the wall, 0.1 mm.
+
+    Returns
+    -------
+    tuple of (str, str, int, int)
+        Each pair of services once: their names, and the first place from the left, 0.1 mm.
+    """
+    ways = [(r.service, r.diameter, r.start, r.end) for r in runs(services)]
+    ways += [(d.service, d.diameter, (d.x, d.bottom), (d.x, d.top)) for d in drops(services, height)]
+    ways += [(s.name, s.diameter, s.at, s.at) for s in services if not is_box(s)]
+    found: dict[tuple[str, str], tuple[int, int]] = {}
+    for (one, wide, *first), (other, broad, *second) in combinations(ways, 2):
+        apart, place = _nearest(*first, *second)
+        if one != other and 2 * apart < wide + broad:
+            pair = (one, other) if (other, one) not in found else (other, one)
+            found[pair] = min(found.get(pair, place), place)
+    return tuple((*pair, *place) for pair, place in found.items())
+
+
+def _nearest(a: Point, b: Point, c: Point, d: Point) -> tuple[float, Point]:
+    """Return how near two straight stretches come, from a to b and from c to d, and where, 0.1 mm."""
+    one, other, between = (b[0] - a[0], b[1] - a[1]), (d[0] - c[0], d[1] - c[1]), (c[0] - a[0], c[1] - a[1])
+    turn = one[0] * other[1] - one[1] * other[0]
+    if turn:
+        t = (between[0] * other[1] - between[1] * other[0]) / turn
+        u = (between[0] * one[1] - between[1] * one[0]) / turn
+        if 0 <= t <= 1 and 0 <= u <= 1:
+            return 0.0, (round(a[0] + t * one[0]), round(a[1] + t * one[1]))
+    return min(_beside(p, *line) for p, line in ((a, (c, d)), (b, (c, d)), (c, (a, b)), (d, (a, b))))
+
+
+def _beside(p: Point, a: Point, b: Point) -> tuple[float, Point]:
+    """Return how far a point is from a straight stretch, and the point."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = dx * dx + dy * dy
+    t = min(max(((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / length, 0), 1) if length else 0
+    return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy), p
 
 
 def closed_to_uprights(services: Sequence[Service], height: int) -> tuple[Space, ...]:

@@ -78,6 +78,23 @@ def test_two_pipes_through_one_stud_are_kept_apart(plain):
     assert {r.verdict for r in rows(wall(66), "hole and notch")} == {"ok"}
 
 
+def test_pipes_that_meet_in_the_wall_are_told_with_what_the_depth_allows(plain):
+    hot = pipe(800, 1000, 15, "hot", to=(19_000, 10_000), goes="down")
+    cold = pipe(1400, 1500, 15, "cold", goes="down")
+    (met,) = rows(replace(plain, services=(hot, cold)), "pipes in one place")
+    assert (met.subject, met.case, met.verdict) == ("hot and cold", "at 1400 mm, 1000 mm up", "caution")
+    assert (met.value, met.limit) == (89.0, 30.0)
+    assert "in front of the other" in met.why
+    drain = pipe(1400, 1500, 50, "drain", goes="down")
+    wide = replace(hot, diameter=400)
+    (met,) = rows(replace(plain, services=(wide, drain)), "pipes in one place")
+    assert "90 mm thick" in met.why
+    assert (
+        rows(replace(plain, services=(hot, pipe(2100, 1500, 15, "cold", goes="up"))), "pipes in one place")
+        == []
+    )
+
+
 def socket(side: str, x: float, y: float = 450) -> Service:
     return Service(f"socket {side}", side, (round(x * 10), round(y * 10)), 860, 0, "socket", size=(860, 860))
 

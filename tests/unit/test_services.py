@@ -15,6 +15,7 @@ from wallcalc.services import (
     free,
     keep_clear,
     level_free,
+    meetings,
     merged,
     nearest_free,
     places,
@@ -33,6 +34,27 @@ def pipe(x, y, diameter=430, clearance=100, **more) -> Service:
 def test_a_pipe_keeps_its_diameter_and_clearance_free():
     # 1120 -+ (21.5 + 10), 520 -+ 31.5
     assert keep_clear([pipe(11_200, 5200)]) == ((10_885, 4885, 11_515, 5515),)
+
+
+def test_pipes_that_meet_are_those_of_shapely():
+    rng = random.Random(7)
+    met = 0
+    for _ in range(400):
+        services, shapes = [], []
+        for name in ("hot", "cold"):
+            at, to = ((rng.randrange(1000, 30_000), rng.randrange(1000, 20_000)) for _ in range(2))
+            runs_on, goes = rng.random() < 0.6, rng.choice(("down", "up", "through", "not told"))
+            wide = rng.randrange(100, 3000)
+            services.append(Service(name, "A", at, wide, 0, to=to if runs_on else None, goes=goes))
+            end = to if runs_on else at
+            plate = {"down": (end[0], 0), "up": (end[0], HEIGHT)}.get(goes, end)
+            shapes.append((shapely.LineString([at, end, plate]), wide))
+        (one, a), (other, b) = shapes
+        gap = 2 * one.distance(other) - a - b
+        if abs(gap) > 1:
+            assert bool(meetings(services, HEIGHT)) == (gap < 0)
+            met += gap < 0
+    assert 50 < met < 350
 
 
 def test_a_box_keeps_its_own_size_free():

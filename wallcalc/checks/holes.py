@@ -14,7 +14,7 @@ from wallcalc.checks.rows import CAUTION, FAIL, OK, at_least, at_most, length_te
 from wallcalc.given import MM, Service
 from wallcalc.option_grid import SECTIONS
 from wallcalc.records import CheckRow, Hole, Member
-from wallcalc.services import is_box
+from wallcalc.services import is_box, meetings
 
 if TYPE_CHECKING:
     from wallcalc.rule_book import Rules
@@ -228,6 +228,25 @@ def holes_apart(facts: Facts) -> Iterator[CheckRow]:
         yield say("hole and notch", "bored timber", "one section", OK,
                   f"{len(by_member)} pieces are bored and none is notched: cut no notch where there is a hole",
                   rule.source, rule.status)  # fmt: skip
+
+
+@register("holes")
+def pipes_meet(facts: Facts) -> Iterator[CheckRow]:
+    """Say where two pipes would be in one place, and whether the wall is deep enough for one to pass the other."""
+    depth = facts.section[1]
+    sizes = {s.name: s.diameter / MM for s in facts.wall.services}
+    for one, other, x, y in meetings(facts.wall.services, facts.frame.height):
+        need = sizes[one] + sizes[other]
+        way = (
+            "lead one in front of the other, and bore for them out of the middle as far"
+            if need <= depth
+            else f"together they are {length_text(need)} thick, the studs {length_text(depth)}: move one"
+        )
+        yield say(
+            "pipes in one place", f"{one} and {other}", f"at {x / MM:g} mm, {y / MM:g} mm up", CAUTION,
+            f"both run in the middle of the wall and meet there; unless they are to be joined, {way}", NO_SOURCE,
+            NO_SOURCE, depth, need, "mm",
+        )  # fmt: skip
 
 
 @register("holes")
