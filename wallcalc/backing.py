@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from wallcalc.board_course import Laid
 from wallcalc.courses import Lining
 from wallcalc.frame_rules import FrameRules
-from wallcalc.geometry import Rect, clip
 from wallcalc.joint_lines import zone_of
 from wallcalc.noggin_rows import Ask
 from wallcalc.profile import Profile
@@ -180,11 +179,15 @@ def backed(joint: Joint, members: Sequence[Member], profile: Profile | None = No
         return backed_on_slope(joint, members)
     need = max(joint.need, 2)
     if joint.x1 == joint.x2:
-        band: Rect = (joint.x1 - need // 2, joint.y1, joint.x1 + need // 2, joint.y2)
+        left, bottom, right, top = joint.x1 - need // 2, joint.y1, joint.x1 + need // 2, joint.y2
     else:
-        band = (joint.x1, joint.y1 - need // 2, joint.x2, joint.y1 + need // 2)
+        left, bottom, right, top = joint.x1, joint.y1 - need // 2, joint.x2, joint.y1 + need // 2
     return tuple(
         m.mark
         for m in members
-        if joint.side in m.faces and clip((m.x, m.y, m.right, m.top), band) is not None
+        if m.x < right
+        and left < m.x + m.width
+        and m.y < top
+        and bottom < m.y + m.height
+        and joint.side in m.faces
     )

@@ -140,6 +140,7 @@ def knapsack_best(weights: Ints, values: Ints, demand: Ints, rooms: Ints, unit: 
     """
     weights, rooms = np.asarray(weights) // unit, np.asarray(rooms) // unit
     best = np.zeros(int(rooms.max(initial=0)) + 1, np.int64)
+    with_it = np.empty_like(best)
     free = 0
     for weight, value, number in zip(weights.tolist(), values.tolist(), demand.tolist(), strict=True):
         if value <= 0:
@@ -151,7 +152,8 @@ def knapsack_best(weights: Ints, values: Ints, demand: Ints, rooms: Ints, unit: 
         while left > 0:
             bundle = min(bundle, left)
             step = bundle * weight
-            best[step:] = np.maximum(best[step:], best[:-step] + bundle * value)
+            np.add(best[:-step], bundle * value, out=with_it[step:])
+            np.maximum(best[step:], with_it[step:], out=best[step:])
             left -= bundle
             bundle *= 2
     return best[rooms] + free

@@ -121,6 +121,8 @@ def enumerate_patterns(
     for j in range(kinds):
         repeats = np.minimum(demand[j], (rooms[-1] - weight) // weights[j]) + 1
         ends = np.cumsum(repeats)
+        if duals is None and ends[-1] > most:
+            return None
         rows = np.repeat(np.arange(len(weight)), repeats)
         number = np.arange(len(rows)) - (ends - repeats)[rows]
         weight = weight[rows] + number * weights[j]

@@ -5,6 +5,7 @@ All lengths are integers of 0.1 mm; studs are named by their middles.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -120,18 +121,21 @@ def _fewest(
     def apart(left: int, right: int) -> bool:
         return right - left == thickness or right - left >= near
 
-    best: dict[int, Way] = {}
+    at: list[int] = []
+    best: list[Way] = []  # of each spot in ``at`` that can be reached
     for x in free:
         move = min(abs(x - w) for w in wanted)
-        ways: list[Way] = []
+        ways = best[bisect_left(at, x - centres) : bisect_right(at, x - near)]
+        touching = bisect_left(at, x - thickness)
+        if touching < len(at) and at[touching] == x - thickness and thickness <= centres:
+            ways.append(best[touching])
         if apart(low, x) and x - before[1] <= centres:
-            ways.append((1, move, (x,)))
-        for y, (count, moved, chosen) in best.items():
-            if x - y <= centres and apart(y, x):
-                ways.append((count + 1, moved + move, (*chosen, x)))
+            ways.append((0, 0, ()))
         if ways:
-            best[x] = min(ways)
-    ends = [way for x, way in best.items() if apart(x, high) and after[1] - x <= centres]
+            count, moved, chosen = min(ways)
+            at.append(x)
+            best.append((count + 1, moved + move, (*chosen, x)))
+    ends = [way for x, way in zip(at, best, strict=True) if apart(x, high) and after[1] - x <= centres]
     if after[1] - before[1] <= centres:
         ends.append((0, 0, ()))
     return list(min(ends)[2]) if ends else None
