@@ -253,10 +253,12 @@ def _timber(paper: Paper, design: Any, show: Show) -> None:
                 [f"{len(group)}", show(length), str(section), str(role), ", ".join(map(str, group["mark"]))],
             )
         )
-    for table, what in ((design.joist_noggins, "between joists"), (design.cleats, "cleat")):
-        for (section, length), group in table.groupby(["section", "length"], sort=True):
-            marks = ", ".join(map(str, group["mark"]))
-            rows.append((-length, [f"{len(group)}", show(length), str(section), what, marks]))
+    for (section, length), group in design.joist_noggins.groupby(["section", "length"], sort=True):
+        marks = ", ".join(map(str, group["mark"]))
+        rows.append((-length, [f"{len(group)}", show(length), str(section), "between joists", marks]))
+    for (section, length, depth), group in design.cleats.groupby(["section", "length", "depth"], sort=True):
+        what, marks = f"cleat, {show(depth)} deep", ", ".join(map(str, group["mark"]))
+        rows.append((-length, [f"{len(group)}", show(length), str(section), what, marks]))
     columns = [Column("Pieces", 18, "right"), Column("Length", 30, "right", bold=True), Column("Section", 24)]
     columns += [Column("What", 34), Column("Marks", RIGHT - LEFT - 106)]
     paper.table(columns, [cells for _, cells in sorted(rows, key=lambda r: (r[0], r[1]))])

@@ -105,6 +105,13 @@ def test_few_screws_into_the_stud_bound_what_an_end_carries():
     assert limits[1] < limits[0]
 
 
+def test_more_screws_are_asked_for_at_both_ends_of_the_way_of_the_load():
+    design = made(wall(replace(SHELF, mass=300.0)))
+    rows = [r for r in design.check_rows if r.check == "hung pattress ends" and r.verdict == "fail"]
+    assert rows
+    assert all("at each end, and as many from the cleat into the stud, would hold" in r.why for r in rows)
+
+
 def test_a_frame_without_pattresses_has_no_cleats():
     service = Service("tap", "A", (9000, 5000), 150, 50)
     assert made(wall(replace(SHELF, backing="noggin"), services=(service,))).frame.cleats == ()

@@ -50,6 +50,12 @@ def test_every_piece_of_timber_is_on_the_cut_list(design, paper):
         assert f"{length:g}" in shown
 
 
+def test_noggins_between_joists_and_cleats_are_on_the_cut_list(paper):
+    shown = texts(paper, "Timber cut list")
+    for word in ("JN1", "between joists", "CL1", "cleat, 71 deep"):
+        assert word in shown
+
+
 def test_every_board_is_on_the_sheet_diagrams_with_its_size(design, paper):
     shown = texts(paper, "Sheet cut list")
     for row in design.boards.itertuples():

@@ -278,10 +278,10 @@ def _rail_ends(facts: Facts, item: HungItem, load: ItemLoad, found: list) -> Ite
         one = end_screw_strength(rules, length, facts.section[0], end_grain=True)
     force = timber(rules).load_factor * max(got.left, got.right)
     need = math.ceil(force / one - 1e-9) if one > 0 else MANY + 1
-    fix = ""
+    fix, as_many = "", ", and as many from the cleat into the stud," if pattress else ""
     if need > count:
         fix = (
-            f": {need} at each end would hold"
+            f": {need} at each end{as_many} would hold"
             if need <= MANY
             else ": set it on cleats or a pattress screwed to the studs"
         )
