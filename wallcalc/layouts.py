@@ -135,10 +135,11 @@ def layout_row(made: Design) -> dict[str, Any]:
     cents, cut, fitted = made.cost_cents, made.parts.cut, made.parts.fitted
     row = summary(made)
     added = added_members(made)
+    timber = (*(m for m in made.frame.members if m.role != "pattress"), *made.frame.loose)
     return {
         "timber_and_boards": (cents["timber"] + cents["board"]) / CENTS,
         **{name: row[name] for name in ("cost", "timber_cost", "board_cost", "cautions", "fails")},
-        "timber_length": sum(m.length for m in made.frame.members if m.role != "pattress") / MM / 1000,
+        "timber_length": sum(piece.length for piece in timber) / MM / 1000,
         "members": len(made.frame.members),
         **counts(cut),
         **{f"added_for_{what}": number for what, number in added.items()},

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 import wallcalc as wc
-from wallcalc.layouts import COLUMNS, added_members, layouts
+from wallcalc.given import HungItem, Joists
+from wallcalc.layouts import COLUMNS, added_members, layout_row, layouts
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 
@@ -46,6 +47,15 @@ def test_rows_say_what_their_designs_say(wall, table):
     assert row["timber_length"] == pytest.approx(design.members["length"].sum() / 1000)
     assert row["noggins"] == (design.members["role"] == "noggin").sum()
     assert row["cuts"] == design.summary()["cuts"]
+
+
+def test_the_timber_cut_is_what_the_cutting_plan_cuts(wall):
+    """Cleats and noggins between joists are cut with the rest."""
+    shelf = HungItem("shelf", "A", ((9000, 12_000),), 8.0, backing="pattress")
+    design = wc.design(replace(wall, hung=(shelf,), joists_above=Joists("along", None, 4500)), wc.Option())
+    cut = sum(length for cuts in design.timber_cuts["cuts"] for _, length in cuts)
+    assert len(design.cleats) == 2
+    assert layout_row(design)["timber_length"] == pytest.approx(cut / 1000, abs=0.01)
 
 
 def test_added_for_joints_is_what_no_module_stud_serves(wall):
