@@ -112,6 +112,15 @@ def test_more_screws_are_asked_for_at_both_ends_of_the_way_of_the_load():
     assert all("at each end, and as many from the cleat into the stud, would hold" in r.why for r in rows)
 
 
+def test_fill_is_notched_round_cleats():
+    def told(hung):
+        design = wc.design(wall(*hung), wc.Option(fill="wool-50"), model="closed form")
+        return next(r.why for r in design.check_rows if r.check == "fill fit")
+
+    assert "notch it round the cleats at the ends of pattresses (2 of them)" in told([SHELF])
+    assert "cleats" not in told([])
+
+
 def test_a_frame_without_pattresses_has_no_cleats():
     service = Service("tap", "A", (9000, 5000), 150, 50)
     assert made(wall(replace(SHELF, backing="noggin"), services=(service,))).frame.cleats == ()

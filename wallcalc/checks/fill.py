@@ -29,6 +29,8 @@ def fill_fit(facts: Facts) -> Iterator[CheckRow]:
     )
     if pieced:
         why += f" (the first {pieced[0].mark}): keep the pieces tight, a gap lets sound through"
+    if facts.frame.cleats:
+        why += f"; notch it round the cleats at the ends of pattresses ({len(facts.frame.cleats)} of them)"
     yield say(
         "fill fit", name, "bay by bay", CAUTION if pieced else OK, why,
         rule.source, rule.status, float(count["pieced"]), 0.0, "bays",
