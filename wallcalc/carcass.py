@@ -294,7 +294,23 @@ def _board(
 
 
 def linings_of(given: CarcassInput) -> list[Lining]:
-    """Return the linings in order of choice: A1, B1, A2, B2."""
+    """Return the linings in order of choice: A1, B1, A2, B2.
+
+    Where services put joints of the two faces so near to one another that no timber serves both, both keep off the
+    holes of either, and so come to one height, if they can.
+    """
+    found = _linings(given)
+    inner = [
+        {low for x in found if (x.side, x.layer) == (side, 1) for low, _ in x.courses[1:]} for side in "AB"
+    ]
+    reach = 2 * given.timber[0].thickness
+    if given.wall.services and any(0 < abs(a - b) < reach for a in inner[0] for b in inner[1]):
+        with suppress(OptionError):
+            return _linings(given, "AB")
+    return found
+
+
+def _linings(given: CarcassInput, clear_of: str = "") -> list[Lining]:
     profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
     sides = (
         ("A", given.layers_a, given.product_a, given.sheets_a),
@@ -315,6 +331,7 @@ def linings_of(given: CarcassInput) -> list[Lining]:
             given.rules,
             (given.timber[0].thickness, given.timber[0].depth),
             profile,
+            clear_of,
         )
     ]
     return sorted(found, key=lambda lining: (lining.layer, lining.side))

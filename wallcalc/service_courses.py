@@ -55,13 +55,13 @@ class JointRoom:
         return True
 
 
-def joint_room(side: str, wall: Wall, rules: FrameRules, thickness: int, depth: int) -> JointRoom | None:
-    """Return what one side's horizontal joints have to keep off; None without services.
+def joint_room(sides: str, wall: Wall, rules: FrameRules, thickness: int, depth: int) -> JointRoom | None:
+    """Return what horizontal joints have to keep off; None without services.
 
     Parameters
     ----------
-    side : str
-        "A" or "B".
+    sides : str
+        The sides whose holes they keep off: "A", "B" or "AB".
     wall : Wall
         The given wall.
     rules : FrameRules
@@ -73,7 +73,7 @@ def joint_room(side: str, wall: Wall, rules: FrameRules, thickness: int, depth: 
     if ways is None:
         return None
     edge = rules.hole_edge
-    holes = tuple((r[1] - edge, r[3] + edge) for r in holes_in(side, wall.services))
+    holes = tuple((r[1] - edge, r[3] + edge) for side in sides for r in holes_in(side, wall.services))
     return JointRoom(holes, _heights(ways), thickness, rules)
 
 

@@ -68,6 +68,7 @@ def lay_out(
     rules: FrameRules,
     timber: tuple[int, int] = (0, 0),
     profile: Profile | None = None,
+    clear_of: str = "",
 ) -> list[Lining]:
     """Return the linings of one side: as few courses as the sheets allow.
 
@@ -100,6 +101,8 @@ def lay_out(
     profile : Profile, optional
         Lines of an uneven wall: courses are level lines all the same, and upright boards reach from floor to ceiling
         where each of them can, however much the two rise along the wall.
+    clear_of : str
+        The sides whose holes horizontal joints keep off; the side's own where it is empty.
     """
     start = course_from if isinstance(course_from, str) else round(course_from * MM)
     bottom = wall.floor_build_up + rules.floor_gap
@@ -114,7 +117,7 @@ def lay_out(
         one = 0 if lying or not isinstance(start, str) else widest_in_one(profile, sheets)
     courses = ((bottom, top),) if one else split_height(bottom, top, step, start)
     check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip, profile)
-    room = joint_room(side, wall, rules, *timber)
+    room = joint_room(clear_of or side, wall, rules, *timber)
     if room is None or one:
         offset, least = rules.layer_offset, rules.least_strip
         second = courses

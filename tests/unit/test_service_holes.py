@@ -180,6 +180,16 @@ def test_walls_without_services_have_none_of_it(plain):
     assert not set(design.setting_out["role"]) & {"service", "hole"}
 
 
+def test_joints_of_both_faces_that_a_switch_puts_close_come_to_one_height():
+    switch = Service("switch", "B", (2_000, 11_000), 860, 0, "socket", size=(860, 860))
+    wall = Wall("stub", 11_000, ((0, 23_000),), services=(switch,))
+    design = wc.design(wall, wc.Option(board_orientation="horizontal"), model="closed form")
+    heights = {j.y1 for j in design.frame.joints if j.y1 == j.y2 and j.kind != "corner"}
+    assert len(heights) == 1
+    checks = design.checks
+    assert not ((checks["check"] == "edge backing") & (checks["verdict"] == "fail")).any()
+
+
 def test_studs_and_noggins_say_for_whom_they_moved(plain):
     wall = replace(plain, services=(pipe(1190, 873),))
     design = wc.design(wall, model="closed form")
