@@ -6,6 +6,7 @@ import re
 import shutil
 import subprocess
 import sys
+from fnmatch import fnmatch
 
 import matplotlib.image
 import pytest
@@ -126,3 +127,10 @@ def test_the_reader_finds_names_and_tables() -> None:
     assert readme_parts.names(part) == ["name", "b", "c"]
     assert readme_parts.table(part) == [["*c*", "`3 m`"]]
     assert [bool(readme_parts.names(readme_parts.step(n))) for n in range(1, 6)] == [True] * 5
+
+
+def test_the_map_names_every_module() -> None:
+    """DEVELOPERS.md: by its name, or by the beginning that it shares with others (`cut_*`)."""
+    named = re.findall(r"`([a-z_*]+)`", (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8"))
+    there = {path.stem for path in (ROOT / "wallcalc").glob("*.py")} - {"__init__"}
+    assert {m for m in there if not any(fnmatch(m, name) for name in named)} == set()
