@@ -92,9 +92,13 @@ def bays(frame: Frame, slab: int = 0) -> tuple[Rectangle, ...]:
     tuple of (x, y, width, height)
         In 0.1 mm, from left to right, then from the floor up.
     """
+    return clear_rectangles(frame.length, frame.height, _bounding(frame, slab), frame.clears)
+
+
+def _bounding(frame: Frame, slab: int) -> list[Member]:
+    """Return the members that bound slabs of a thickness: all but the pattresses that they fit behind."""
     deep = max((m.depth for m in frame.members), default=0)
-    members = [m for m in frame.members if m.role != "pattress" or not 0 < slab <= deep - m.depth]
-    return clear_rectangles(frame.length, frame.height, members, frame.clears)
+    return [m for m in frame.members if m.role != "pattress" or not 0 < slab <= deep - m.depth]
 
 
 def clear_rectangles(
@@ -202,7 +206,7 @@ def fill_bays(
     if frame.profile is None:
         found = [(*bay, ()) for bay in bays(frame, fill_product.thickness)]
     else:
-        patches = sloped_bays(frame)
+        patches = sloped_bays(frame, _bounding(frame, fill_product.thickness))
         outlines = [() if is_square(p.outline) else p.outline for p in patches]
         found = [
             (p.box[0], p.box[1], p.box[2] - p.box[0], p.box[3] - p.box[1], outline)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from wallcalc.geometry import Patch
-from wallcalc.records import PLATES, Frame
+from wallcalc.records import PLATES, Frame, Member
 from wallcalc.sloped import between
 
 FAR = 10**7
 """Further up or down than any wall, 0.1 mm."""
 
 
-def sloped_bays(frame: Frame) -> tuple[Patch, ...]:
+def sloped_bays(frame: Frame, members: Sequence[Member]) -> tuple[Patch, ...]:
     """Return the clear bays of an uneven wall's frame: what is neither timber nor opening, each with its outline.
 
     The frame is swept from left to right between the edges of its upright and level pieces; what is free between two
@@ -23,6 +24,8 @@ def sloped_bays(frame: Frame) -> tuple[Patch, ...]:
     ----------
     frame : Frame
         The frame, with its profile.
+    members : sequence of Member
+        Those of its members that bound bays.
 
     Returns
     -------
@@ -31,7 +34,7 @@ def sloped_bays(frame: Frame) -> tuple[Patch, ...]:
     """
     profile = frame.profile
     assert profile is not None
-    solids = sorted({(m.x, m.right, m.y, m.top) for m in frame.members if m.role not in PLATES})
+    solids = sorted({(m.x, m.right, m.y, m.top) for m in members if m.role not in PLATES})
     solids += [(c.left, c.right, c.bottom, c.top) for c in frame.clears]
     lines = sorted({0, frame.length, *(x for s in solids for x in s[:2] if 0 <= x <= frame.length)})
     running: dict[tuple[int, int], int] = {}

@@ -257,20 +257,23 @@ def test_a_pattress_is_cut_bought_and_counted_once():
     assert design.cost - cheaper.cost == pytest.approx(34.50 - 1.00)
 
 
-def test_a_slab_passes_behind_a_pattress_where_it_fits():
+@pytest.mark.parametrize("drop", [0, 900])
+def test_a_slab_passes_behind_a_pattress_where_it_fits(drop):
+    """Under a level ceiling and a sloping one; areas by the shoelace sum."""
     shelf = HungItem("shelf", "A", ((9000, 12_000),), 8.0, backing="pattress")
-    thin = wc.design(plain([shelf]), wc.Option(fill="wool-50"), model="closed form")  # 50 of 89 - 18 mm
-    thick = wc.design(plain([shelf]), wc.Option(fill="wool-90", section="38x140"), model="closed form")
-    full = wc.design(
-        plain([shelf]), wc.Option(fill="wool-75"), model="closed form"
-    )  # 75 of 71: cut around it
+    wall = replace(plain([shelf]), heights=((0, 24_000), (30_000, 24_000 - drop)) if drop else ((0, 24_000),))
+
+    def made(fill, section="38x89"):
+        return wc.design(wall, wc.Option(fill=fill, section=section), model="closed form")
+
+    thin, full = made("wool-50"), made("wool-75")  # 50 fits into 89 - 18 mm, 75 is cut round the pattress
+    thick = made("wool-90", "38x140")
     (board,) = (m for m in full.frame.members if m.role == "pattress")
-    area = board.width * board.height
 
     def filled(design):
-        return sum(p.width * p.height for p in design.parts.fill)
+        return sum(p.area for p in design.parts.fill)
 
-    assert filled(thin) == filled(thick) == filled(full) + area
+    assert filled(thin) == filled(thick) == filled(full) + board.width * board.height
 
 
 def test_plywood_is_sawn_with_a_kerf_between_pieces():
