@@ -136,6 +136,7 @@ def build_frame(
         uprights, said = hung.double(uprights)
     rows = joint_rows(backing.horizontal_asks(linings, laid, rules), skeleton.thickness, skeleton.depth)
     floor = 0 if profile is None else profile.lowest
+    made: dict[Row, list[Noggin]] = {}
 
     def place(wanted: Sequence[Row]) -> list[Noggin]:
         placed = place_noggins(
@@ -148,6 +149,7 @@ def build_frame(
             rules.noggin_over_door_from,
             rules.noggin_min,
             profile,
+            made,
         )
         if not services:
             return placed

@@ -208,11 +208,8 @@ def _together(rows: Sequence[Row], bays: Mapping[tuple[int, int], _Bay], rowing:
     for n in rowing.place(rows):
         row = ordered[n.row - 1]
         at = (n.x, n.x + n.width)
-        n = replace(n, row=row.y)
-        if at not in bays:
-            found.append(n)
-        elif not row.for_joint:
-            stability.setdefault(at, []).append(n)
+        if at not in bays or not row.for_joint:
+            (found if at not in bays else stability.setdefault(at, [])).append(replace(n, row=row.y))
     heights = [r.y for r in ordered]
     for at, bay in sorted(bays.items()):
         found += _in_bay(bay, stability.get(at, []), heights, rowing)

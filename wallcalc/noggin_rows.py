@@ -6,7 +6,7 @@ All lengths are integers of 0.1 mm.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wallcalc.errors import OptionError, Refusal
@@ -163,6 +163,7 @@ def place_noggins(
     over_door_from: int,
     shortest: int = 0,
     profile: Profile | None = None,
+    made: dict[Row, list[Noggin]] | None = None,
 ) -> list[Noggin]:
     """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
 
@@ -185,51 +186,72 @@ def place_noggins(
         Shortest noggin worth nailing, 0.1 mm: narrower bays get none for stability alone.
     profile : Profile, optional
         Lines of an uneven wall, see :mod:`wallcalc.uneven_rows`.
+    made : dict of Row to list of Noggin, optional
+        Rows placed before in the same frame, which grows: rows are tried in many sets.
 
     Raises
     ------
     OptionError
         Where level timber close to a joint leaves no room for the noggin it needs.
     """
+    made = {} if made is None else made
     noggins = []
     for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
-        bay = 0
-        for left, right, zone in bays_at(uprights, clears, row.y):
-            if not row.for_joint and right - left < shortest:
+        if row not in made:
+            made[row] = _in_row(
+                row, uprights, clears, height, head, thickness, over_door_from, shortest, profile
+            )
+        noggins += [replace(n, row=number) for n in made[row]]
+    return noggins
+
+
+def _in_row(
+    row: Row,
+    uprights: Sequence[Upright],
+    clears: Sequence[Clear],
+    height: int,
+    head: int,
+    thickness: int,
+    over_door_from: int,
+    shortest: int,
+    profile: Profile | None,
+) -> list[Noggin]:
+    """Noggins of one row, not numbered yet; parameters as for :func:`place_noggins`."""
+    noggins: list[Noggin] = []
+    bay = 0
+    for left, right, zone in bays_at(uprights, clears, row.y):
+        if not row.for_joint and right - left < shortest:
+            continue
+        blocks: list[tuple[int, int]] | None = [(0, thickness), (head, height)]
+        if profile is not None:
+            blocks = plate_blocks(profile, left, right, row.y, row.need, thickness, row.for_joint)
+            if blocks is None:
                 continue
-            blocks: list[tuple[int, int]] | None = [(0, thickness), (head, height)]
-            if profile is not None:
-                blocks = plate_blocks(profile, left, right, row.y, row.need, thickness, row.for_joint)
-                if blocks is None:
-                    continue
-            if zone >= 0:
-                clear = clears[zone]
-                top = height if profile is None else profile.ceiling.least(clear.left, clear.right)
-                over = top - clear.top - thickness
-                if row.y > clear.top and not row.for_joint and over < over_door_from:
-                    continue
-                sill = clear.bottom - thickness if clear.bottom > 0 else 0
-                blocks.append((sill, clear.top + thickness))
-            placed = _settle(row, blocks, thickness)
-            if placed is None:
-                raise OptionError([_no_gap(row, left, right)])
-            if not placed:
+        if zone >= 0:
+            clear = clears[zone]
+            top = height if profile is None else profile.ceiling.least(clear.left, clear.right)
+            over = top - clear.top - thickness
+            if row.y > clear.top and not row.for_joint and over < over_door_from:
                 continue
-            bay += 1
-            if profile is not None:
-                noggins += _cut(row, number, bay, left, right, placed, profile)
-                continue
-            for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):
-                part = chr(ord("a") + i) if len(placed) > 1 else ""
-                noggins.append(
-                    Noggin(number, bay, part, left, bottom, right - left, tall, flat, faces, row.serves)
-                )
+            sill = clear.bottom - thickness if clear.bottom > 0 else 0
+            blocks.append((sill, clear.top + thickness))
+        placed = _settle(row, blocks, thickness)
+        if placed is None:
+            raise OptionError([_no_gap(row, left, right)])
+        if not placed:
+            continue
+        bay += 1
+        if profile is not None:
+            noggins += _cut(row, bay, left, right, placed, profile)
+            continue
+        for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):
+            part = chr(ord("a") + i) if len(placed) > 1 else ""
+            noggins.append(Noggin(0, bay, part, left, bottom, right - left, tall, flat, faces, row.serves))
     return noggins
 
 
 def _cut(
     row: Row,
-    number: int,
     bay: int,
     left: int,
     right: int,
@@ -244,7 +266,7 @@ def _cut(
     ]
     return [
         Noggin(
-            number,
+            0,
             bay,
             chr(ord("a") + i) if len(found) > 1 else "",
             box[0],

@@ -200,15 +200,16 @@ def step_noggins(
     groups: dict[tuple[int, int], list[Noggin]] = {}
     for n in noggins:
         groups.setdefault((n.row, n.bay), []).append(n)
-    if all(ways.free(n) for n in noggins):
+    clear = {key for key, group in groups.items() if all(map(ways.free, group))}
+    if len(clear) == len(groups):
         return list(noggins)
-    fixed = [n for g in groups.values() for n in g if rows[n.row - 1].for_joint and all(map(ways.free, g))]
+    fixed = [n for key, g in groups.items() for n in g if rows[n.row - 1].for_joint and key in clear]
     done = list(fixed)
     refusals = []
     touched: set[tuple[int, int]] = set()
     for key, group in sorted(groups.items(), key=lambda kv: (not rows[kv[0][0] - 1].for_joint, kv[0])):
         row = rows[key[0] - 1]
-        if all(ways.free(n) for n in group):
+        if key in clear:
             done += [n for n in group if n not in fixed]
             continue
         first = group[0]

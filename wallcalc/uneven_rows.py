@@ -51,6 +51,9 @@ def plate_blocks(
 
 def cut_to_plates(profile: Profile, rect: Rect) -> list[tuple[Rect, tuple[Point, ...]]]:
     """Return what is left of a level piece between the plates: rectangles, with the outline of those cut to a slope."""
+    left, bottom, right, top = rect
+    if profile.sole.most(left, right) <= bottom and top <= profile.head.least(left, right):
+        return [(rect, ())]
     return [
         (p.box, () if is_square(p.outline) else p.outline)
         for p in between(rect, (), profile.sole, profile.head)
@@ -61,7 +64,11 @@ def recut(noggins: Sequence[Noggin], profile: Profile) -> list[Noggin]:
     """Return noggins, placed anew or moved, cut to the plates; what lies beyond a plate is left out."""
     found: list[Noggin] = []
     for n in noggins:
-        pieces = cut_to_plates(profile, (n.x, n.y, n.x + n.width, n.y + n.height))
+        whole = (n.x, n.y, n.x + n.width, n.y + n.height)
+        pieces = cut_to_plates(profile, whole)
+        if pieces == [(whole, n.outline)]:
+            found.append(n)
+            continue
         for i, (box, outline) in enumerate(pieces):
             part = n.part if i == 0 else n.part + chr(ord("m") + i)
             size = {"x": box[0], "y": box[1], "width": box[2] - box[0], "height": box[3] - box[1]}
