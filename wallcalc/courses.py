@@ -76,6 +76,8 @@ def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tu
 UNEVEN_PITCH = 10 * MM
 """Steps in which another height of a joint is looked for where floor or ceiling are uneven (not a trade rule)."""
 
+METRE = 1000 * MM
+
 Strip = tuple[int, int, str]
 """Lower edge and upper edge of a strip of board, and what is beside it."""
 
@@ -107,6 +109,31 @@ def thin_strip(
             if low < c.bottom < high and c.bottom - low < least:
                 return low, c.bottom, f"under the {c.kind} at {c.left / MM:g} mm"
     return None
+
+
+def start_words(at: int, bottom: int, top: int, step: int, *, level: bool = True) -> str:
+    """Return how to start the courses with a horizontal joint at a height: as a carpenter says it, and as an option.
+
+    Parameters
+    ----------
+    at : int
+        Height of the joint, 0.1 mm.
+    bottom, top : int
+        The lining's lower and upper edge, 0.1 mm.
+    step : int
+        Full height of a course, 0.1 mm.
+    level : bool
+        Whether floor and ceiling are level, so that full courses can be counted from them.
+    """
+    metres = f"{at / METRE:.4f}"
+    height = metres[:-2] + metres[-2:].rstrip("0") + " m"
+    words = f"start the courses {height} from the floor" if level else f"start the courses at {height}"
+    for where, way, far in (("floor", "up", at - bottom), ("ceiling", "down", top - at)):
+        if level and far % step == 0:
+            number = "one full course" if far == step else f"{far // step} full courses"
+            words = f"start full courses at the {where}, with a joint {number} {way}, {height} from the floor"
+            break
+    return f"{words} (course_from={at / MM:g})"
 
 
 def check_strips(
@@ -153,7 +180,7 @@ def check_strips(
         heights = sorted(range(-(-bottom // MM) * MM + MM, top, pitch), key=lambda y: (abs(y - near), y))
         for at, wanted in ((y, w) for w in (advised, least) for y in heights):
             if thin_strip(split_height(bottom, top, step, at), clears, wanted, profile) is None:
-                change = f"put a horizontal joint at {at / MM:g} mm (course_from={at / MM:g})"
+                change = start_words(at, bottom, top, step, level=profile is None)
                 break
     raise OptionError(
         [

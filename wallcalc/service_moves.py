@@ -41,6 +41,10 @@ class Tries(Protocol):
         """Return the frame of the wall built to the end, or None."""
         ...
 
+    def start_words(self, course_from: float) -> str:
+        """Return in words how its courses start with a joint at a height in mm."""
+        ...
+
 
 def with_changes(
     refusals: Sequence[Refusal],
@@ -68,7 +72,7 @@ def with_changes(
     if not isinstance(course_from, str):
         height = _other_height(services, float(course_from), tries)
         if height is not None:
-            changes.append(f"put a horizontal joint at {height:g} mm (course_from={height:g})")
+            changes.append(tries.start_words(height))
     moves = nearest_change(services, rules, tries)
     if moves is not None:
         changes.append(moves)

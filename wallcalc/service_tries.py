@@ -8,10 +8,12 @@ from dataclasses import replace
 from functools import lru_cache
 
 from wallcalc.carcass import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
+from wallcalc.courses import start_words
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.given import Service
+from wallcalc.given import MM, Service
 from wallcalc.hung_moves import nearest_changes
 from wallcalc.hung_studs import BACKING
+from wallcalc.profile import profile_of
 from wallcalc.records import Frame
 from wallcalc.service_moves import with_changes
 
@@ -104,3 +106,12 @@ class WallTries:
             return build_carcass(self._with(services, course_from), ATTEMPTS[:2]).frame
         except OptionError:
             return None
+
+    def start_words(self, course_from: float) -> str:
+        """Return in words how the courses start with a joint at a height [mm]."""
+        given = replace(self.given, course_from=course_from)
+        profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
+        lining = max(linings_of(given), key=lambda some: len(some.courses))
+        step = lining.widest if lining.lying else lining.lengths[-1]
+        bottom, top = lining.courses[0][0], lining.courses[-1][1]
+        return start_words(round(course_from * MM), bottom, top, step, level=profile is None)

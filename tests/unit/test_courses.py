@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from wallcalc.courses import check_strips, second_layer, split_height, thin_strip
+from wallcalc.courses import check_strips, second_layer, split_height, start_words, thin_strip
 from wallcalc.errors import OptionError
 from wallcalc.records import Clear
 
@@ -112,6 +112,29 @@ def test_the_change_named_for_a_thin_strip_leaves_none(start):
     again = split_height(low, high, STEP, round(at * 10))
     assert thin_strip(again, (), 260) is None
     assert min(b - a for a, b in again) >= 2000  # no strip that asks for caution either, where that can be
+
+
+@pytest.mark.parametrize(
+    ("at", "words"),
+    [
+        (6000, "start the courses 0.60 m from the floor (course_from=600)"),
+        (6035, "start the courses 0.6035 m from the floor (course_from=603.5)"),
+        (12_120, "start full courses at the floor, with a joint one full course up, 1.212 m from the floor"),
+        (24_120, "start full courses at the floor, with a joint 2 full courses up, 2.412 m from the floor"),
+        (
+            14_200,
+            "start full courses at the ceiling, with a joint one full course down, 1.42 m from the floor",
+        ),
+    ],
+)
+def test_where_courses_start_is_said_as_a_carpenter_says_it(at, words):
+    assert start_words(at, 120, 26_200, 12_000).startswith(words)
+
+
+def test_full_courses_are_not_counted_from_an_uneven_floor():
+    assert start_words(12_120, 120, 26_200, 12_000, level=False) == (
+        "start the courses at 1.212 m (course_from=1212)"
+    )
 
 
 def test_courses_without_a_thin_strip_pass():

@@ -164,6 +164,7 @@ def test_a_course_height_asked_for_is_kept_and_the_nearest_named(plain):
     found = refusal(wall, option)
     assert found.rule == "course_from"
     at = float(re.search(r"course_from=([\d.]+)", found.nearest_change)[1])
+    assert found.nearest_change.startswith(f"start the courses {at / 1000:.2f}")
     # a pair on edge behind a joint with a cut edge, 38 each side, clear of 31.5: 69.5 off, in whole mm 70
     assert abs(at - 1000) in (51, 70)
     assert design_faults(wc.design(wall, replace(option, course_from=at), model="closed form")) == []
