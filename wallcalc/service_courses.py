@@ -125,11 +125,19 @@ def clear_heights(
         tried.append((len(courses) if count else 0, abs(at - near), at, courses))
     tried.sort(key=lambda t: t[:3])
     seen = set()
+    thick: dict[tuple[Courses, int], bool] = {}  # heights a full course apart give the same courses
+    fits: dict[Courses, bool] = {}
     for least in (room.rules.narrow_strip, room.rules.least_strip):
         for _, _, at, courses in tried:
-            if at in seen or thin_strip(courses, clears, least, profile) is not None:
+            if at in seen:
                 continue
-            if room.fits(_with(lining, courses)):
+            if (courses, least) not in thick:
+                thick[courses, least] = thin_strip(courses, clears, least, profile) is None
+            if not thick[courses, least]:
+                continue
+            if courses not in fits:
+                fits[courses] = room.fits(_with(lining, courses))
+            if fits[courses]:
                 seen.add(at)
                 yield at
 
@@ -180,13 +188,18 @@ def clear_layers(
                 raise
     if isinstance(start, str):
         near = courses[-1][0] if start == "ceiling" else courses[0][1]
+        failed = set()
         for number, at in enumerate(
             clear_heights(lining, step, room, clears, near, count=True, profile=profile)
         ):
             if number > CLOSE and number % THIN:
                 continue
+            other = split_height(bottom, top, step, at)
+            if other in failed:
+                continue
             with suppress(OptionError):
-                return both(split_height(bottom, top, step, at))
+                return both(other)
+            failed.add(other)
     joints = ", ".join(f"{low / MM:g}" for low, _ in courses[1:])
     raise OptionError(
         [
