@@ -81,6 +81,16 @@ class Carcass:
     sheets: Mapping[str, tuple[SheetStock, ...]]
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Sizes, linings, what hung items ask for, and the ways to stand uprights that are worth boarding."""
+
+    skeleton: Skeleton
+    linings: tuple[Lining, ...]
+    hung: Backing | None
+    ways: tuple[tuple[Upright, ...], ...]
+
+
 @lru_cache(maxsize=1024)
 def carcass(given: CarcassInput) -> Carcass:
     """Return frame, boards and joints for a wall and the choices that bear on them.
@@ -106,6 +116,33 @@ def carcass(given: CarcassInput) -> Carcass:
 @lru_cache(maxsize=1024)
 def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = ATTEMPTS) -> Carcass:
     """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
+    base = standing(given)
+    skeleton, linings, hung, wall = base.skeleton, list(base.linings), base.hung, given.wall
+    sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
+    price = min(s.price / s.length for s in given.timber)
+    best = None
+    for uprights in base.ways:
+        boarding = _boarding(given, linings, sheets, list(uprights), price, hung, attempts)
+        added = sum(_run_of(u, given, skeleton) for u in uprights)
+        cost = boarding.sheet_cost + boarding.timber_cost + price * added
+        if best is None or cost < best[0]:
+            best = cost, uprights, boarding
+    assert best is not None
+    _, uprights, boarding = best
+    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, given.rules, wall.services, hung)
+    frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
+    return Carcass(frame, boarding, base.linings, sheets)
+
+
+@lru_cache(maxsize=1024)
+def standing(given: CarcassInput) -> Standing:
+    """Return what stands before any board is laid.
+
+    Raises
+    ------
+    OptionError
+        When there is no room for it.
+    """
     rules, wall = given.rules, given.wall
     thickness, depth = given.timber[0].thickness, given.timber[0].depth
     profile = profile_of(wall, thickness, rules)
@@ -123,22 +160,10 @@ def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = 
     check_height(skeleton, wall, rules)
     posts, studs = stand(given)
     uprights = sorted([*posts, *studs], key=lambda u: (u.x, u.zone))
-    linings = linings_of(given)
-    sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
-    price = min(s.price / s.length for s in given.timber)
+    linings = tuple(linings_of(given))
     hung = backing_of(wall, given.hung, given.clears, skeleton, given.centres, rules)
-    best = None
-    for standing in [uprights] if hung is None else hung.lay(uprights):
-        boarding = _boarding(given, linings, sheets, standing, price, hung, attempts)
-        added = sum(_run_of(u, given, skeleton) for u in standing)
-        cost = boarding.sheet_cost + boarding.timber_cost + price * added
-        if best is None or cost < best[0]:
-            best = cost, standing, boarding
-    assert best is not None
-    _, uprights, boarding = best
-    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, rules, wall.services, hung)
-    frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
-    return Carcass(frame, boarding, tuple(linings), sheets)
+    ways = [uprights] if hung is None else hung.lay(uprights)
+    return Standing(skeleton, linings, hung, tuple(tuple(way) for way in ways))
 
 
 def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from wallcalc.cut_sheets import Blank, cut_sheets
 from wallcalc.price_records import SheetStock
 from wallcalc.records import CutPlan, Member
+from wallcalc.sheet_costs import least_cost, quick_cost
 
 SCOPE = (
     "these pattresses and these sheets, every way of sawing straight through from edge to edge, no piece turned across "
@@ -53,8 +54,7 @@ def cut_pattresses(
     if not pieces:
         return None
     blanks = [Blank(m.mark, m.width + kerf, m.height + kerf, 0) for m in pieces]
-    larger = [replace(s, length=s.length + kerf, width=s.width + kerf) for s in stocks]
-    plan = cut_sheets(blanks, larger, time_limit=time_limit)
+    plan = cut_sheets(blanks, _larger(stocks, kerf), time_limit=time_limit)
     uses = tuple(
         replace(
             use,
@@ -70,3 +70,22 @@ def cut_pattresses(
         for use in plan.uses
     )
     return replace(plan, uses=uses, scope=SCOPE, material="plywood")
+
+
+def rough_pattresses(
+    members: Iterable[Member], stocks: Sequence[SheetStock], *, kerf: int
+) -> tuple[int, int]:
+    """Return the cost of a plan for a frame's pattresses made in a hurry and a bound below any plan's, cents.
+
+    Parameters
+    ----------
+    members, stocks, kerf
+        As for :func:`cut_pattresses`.
+    """
+    shapes = tuple(sorted((m.width + kerf, m.height + kerf, 0, (), 0) for m in pattresses(members)))
+    larger = _larger(stocks, kerf)
+    return (quick_cost(shapes, larger)[0], least_cost(shapes, larger)) if shapes else (0, 0)
+
+
+def _larger(stocks: Sequence[SheetStock], kerf: int) -> tuple[SheetStock, ...]:
+    return tuple(replace(s, length=s.length + kerf, width=s.width + kerf) for s in stocks)

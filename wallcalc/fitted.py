@@ -5,14 +5,17 @@ cuts, then the fewest members, then (with a fill) the fewest bays that no slab h
 sum over studs, so layouts are tried whole: framed, boarded and cut as any design is.
 
 1. Every usual module from every end is tried, so that the fitted layout is never dearer than one of them.
-2. Each is refitted: the studs that its boards' joints and its hung items stand on are kept, the others are taken out
-   and the fewest put back that keep the largest bay. The likeliest are tried first, and refitted again.
+2. Each that was boarded is refitted: the studs that its boards' joints and its hung items stand on are kept, the others
+   are taken out and the fewest put back that keep the largest bay. The likeliest are tried first, and refitted again.
 3. Single studs of the best are taken out or moved to other places.
-4. Where few layouts over a stated set of places could still be cheaper, all of them are tried: that is the proof.
+4. By turns with these, modules that step 1 had ruled out are boarded after all, for their refits.
+5. Where few layouts over a stated set of places could still be cheaper, all of them are tried: that is the proof.
 
-A layout is tried only while what it must cost at the least (:mod:`wallcalc.fitted_bound`) is below the best so far.
-Effort is counted in layouts, not timed, so the same wall gives the same layout everywhere unless the clock cuts a
-sheet plan short.
+A layout is tried only while what it must cost at the least is below the best so far (:mod:`wallcalc.fitted_bound`):
+first by its stud lines, then by the studs as they are laid for hung items. Where those are the studs of a layout tried
+before, it is the same layout. Step 3 also passes over layouts whose studs are all within their thickness of one tried.
+How long steps 2 to 4 go on without finding anything cheaper depends on how much there is to board, not on the clock: so
+the same wall gives the same layout everywhere unless the clock cuts a sheet plan short.
 """
 
 from __future__ import annotations

@@ -1,21 +1,26 @@
 """What timber and boards of a wall cost at the least, before any board is laid: bounds for the search over stud lines.
 
-All lengths are integers of 0.1 mm, money is integer cents.
+Boards only add timber to what stands, and every stud they add takes more than it saves in noggins. So the studs that
+stand before the boards, with the noggins of their bays, are a bound for whatever boards come. All lengths are integers
+of 0.1 mm, money is integer cents.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.optimize import linprog
 
-from wallcalc.carcass import CarcassInput, least_sheet_cost, linings_of
+from wallcalc.carcass import CarcassInput, Standing, linings_of
 from wallcalc.cut_bounds import reachable_costs
+from wallcalc.cut_patterns import CoverProgramme, Job
 from wallcalc.fitted_candidates import stretches
+from wallcalc.fitted_sheets import sheet_floor
+from wallcalc.given import MM
 from wallcalc.joint_lines import upright_length
 from wallcalc.plates import sole_runs
 from wallcalc.profile import profile_of
@@ -24,10 +29,13 @@ from wallcalc.stud_lines import Upright
 if TYPE_CHECKING:
     from wallcalc.courses import Lining
     from wallcalc.cutting_stage import CuttingRules
-    from wallcalc.price_records import SheetStock
+    from wallcalc.hung_backing import Backing
+    from wallcalc.price_records import TimberStock
 
-LONG = 2
-"""A piece longer than a bar's half is packed whole in the bound, shorter ones flow into what is left."""
+LONG = 3
+"""A piece longer than a third of the shortest bar is packed whole in the bound, shorter ones flow into what is left."""
+MOST_KINDS = 6
+"""Lengths of pieces packed whole; the others flow as well."""
 LEAVES = 1e-6
 """What a solver's bound may be off by, cents."""
 
@@ -55,8 +63,13 @@ class Floor:
         sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
         level = profile_of(wall, self.thickness, rules) is None
         self.boards = sheet_floor(given, linings, sheets, level)
-        # what hangs on the wall may take a row's place, what runs in it may keep it out
-        self.rows = _least_rows(given, linings) if level and not wall.hung and not wall.services else 0
+        self.stable = _stable_rows(given) if level else 0
+        self.rows = max(self.stable, _joint_rows(given, linings)) if level else 0
+        narrow = 2 * rules.noggin_min if rules.noggin_min > rules.least_bay else 0
+        self.saved = self.rows * (self.thickness + narrow)
+        """Length of noggins that one more stud saves at the most, 0.1 mm."""
+        if self.saved > self.stud:
+            self.stable = self.rows = self.saved = 0
         self._fixed = self._fixed_pieces(level)
         runs = stretches(given, posts)
         counts = [max(0, -(-(run.last - run.first) // given.centres) - 1) for run in runs]
@@ -74,47 +87,82 @@ class Floor:
             Stud middles between the fixed uprights.
         """
         if self.given.wall.hung:
-            return self.least()  # studs may be shifted together for a fixing
-        full, over = 0, 0
-        clears = self.given.clears
-        for x in lines:
-            zone = next((z for z, c in enumerate(clears) if c.left < x < c.right), -1)
-            if zone < 0:
-                full += 1
-            else:
-                over += upright_length(
-                    zone, clears, self.given.wall.height, self.given.rules.head_packing, self.thickness
-                )
-        return self.boards + self.timber(full, over)
+            return (
+                self.least()
+            )  # studs may be shifted together for a fixing: what then stands is told by standing()
+        zones = [self._zone(x) for x in lines]
+        return self._with(zones.count(-1), sum(self._short(zone) for zone in zones if zone >= 0))
 
     def least(self) -> int:
         """Return what timber and boards cost at the least with as few studs as the limit allows, cents."""
-        return self.boards + self.timber(*self.fewest)
+        return self._with(*self.fewest)
 
-    def timber(self, full: int, over: int = 0) -> int:
+    def standing(self, base: Standing) -> int:
+        """Return what timber and boards cost at the least with what stands before the boards, cents.
+
+        Parameters
+        ----------
+        base : Standing
+            Its cheapest way to stand counts.
+        """
+        return self.boards + min(self.timber_of(way, base.hung) for way in base.ways)
+
+    def timber_of(self, uprights: Sequence[Upright], hung: Backing | None) -> int:
+        """Return what the timber costs at the least with these uprights before the boards, cents.
+
+        Parameters
+        ----------
+        uprights : sequence of Upright
+            Fixed and other studs; heavy items' doubles come on top.
+        hung : Backing or None
+            What hung items ask for.
+        """
+        more = 0 if hung is None else hung.least_doubles(uprights)
+        full = sum(u.zone < 0 and u.role == "stud" for u in uprights) + more
+        over = sum(self._short(u.zone) for u in uprights if u.role == "short stud")
+        solid = sorted((u.x, u.right) for u in uprights if u.zone < 0)
+        noggins = 0
+        for (_, left), (right, _) in pairwise(solid):
+            if right - left >= max(1, self.given.rules.noggin_min) and not self._opening(left, right):
+                fixed = hung is not None and any(
+                    left <= f.x + f.half + 1 and f.x - f.half - 1 <= right for f in hung.open
+                )
+                noggins += (self.stable if fixed else self.rows) * (right - left)
+        return self.timber(full, over + max(0, noggins - more * self.saved))
+
+    def _with(self, full: int, over: int) -> int:
+        """Least cost of timber and boards with so many full-height studs and a length of short ones."""
+        rows = self.stable if self.given.wall.hung else self.rows
+        runs = [b - a for a, b in self._clear_runs() if b - a >= self.given.rules.noggin_min]
+        return self.boards + self.timber(full, over + max(0, rows * sum(runs) - full * self.saved))
+
+    def timber(self, full: int, flow: int = 0) -> int:
         """Return the least price of the timber with so many more full-height studs.
 
         Parameters
         ----------
         full : int
             Studs besides the fixed ones.
-        over : int
-            Length of short studs, 0.1 mm.
+        flow : int
+            Length of short studs and noggins, 0.1 mm.
         """
-        whole, flow = self._fixed
-        flow += over
-        if self.rows:
-            clear = sum(b - a for a, b in self._clear_runs()) - full * self.thickness
-            flow += self.rows * max(0, clear)
+        whole, fixed = self._fixed
         pieces = dict(whole)
         pieces[self.stud] = pieces.get(self.stud, 0) + full
-        return timber_floor(
-            tuple(sorted((n, k) for n, k in pieces.items() if k)),
-            max(0, flow),
-            tuple(sorted({(s.length, s.price) for s in self.given.timber})),
-            self.cutting.kerf,
-            self.cutting.end_trim,
-        )
+        kerf, end_trim = self.cutting.kerf, self.cutting.end_trim
+        return timber_floor(pieces, fixed + flow, self.given.timber, kerf, end_trim)
+
+    def _zone(self, x: int) -> int:
+        return next((z for z, c in enumerate(self.given.clears) if c.left < x < c.right), -1)
+
+    def _short(self, zone: int) -> int:
+        """Length of a short stud in an opening's width, 0.1 mm."""
+        given = self.given
+        return upright_length(zone, given.clears, given.wall.height, given.rules.head_packing, self.thickness)
+
+    def _opening(self, left: int, right: int) -> bool:
+        """Whether an opening lies between two places."""
+        return any(c.left < right and left < c.right for c in self.given.clears)
 
     def _clear_runs(self) -> list[tuple[int, int]]:
         """Clear runs at full height, where rows of noggins go in any case."""
@@ -129,7 +177,7 @@ class Floor:
         return runs
 
     def _fixed_pieces(self, level: bool) -> tuple[Mapping[int, int], int]:
-        """Pieces that every layout has: those packed whole, and the length of the others."""
+        """Pieces that every layout has, and the length of plates that may be joined anywhere."""
         wall, rules, t = self.given.wall, self.given.rules, self.thickness
         longest = self.given.timber[-1].length - self.cutting.end_trim
         lengths: list[int] = []
@@ -151,77 +199,95 @@ class Floor:
                 lengths.append(c.right - c.left)
             if c.kind == "hatch" and c.bottom > t:
                 lengths.append(c.right - c.left)
-        whole: dict[int, int] = {}
-        for n in lengths:
-            if n * LONG > self.given.timber[0].length:
-                whole[n] = whole.get(n, 0) + 1
-            else:
-                flow += max(0, n)
-        return whole, flow
+        return Counter(lengths), flow
 
 
-def _least_rows(given: CarcassInput, linings: Sequence[Lining]) -> int:
-    """Rows of noggins that every bay of full height has: for stability, or behind one lining's joints."""
+def _stable_rows(given: CarcassInput) -> int:
+    """Rows of noggins that keep the studs of every bay of full height straight; those off services stand 1 mm wider."""
+    rules = given.rules
+    if not rules.stability_rows:
+        return 0
+    return max(1, -(-given.wall.height // (rules.stability_spacing + MM)) - 1)
+
+
+def _joint_rows(given: CarcassInput, linings: Iterable[Lining]) -> int:
+    """Rows of noggins behind one lining's joints in every bay of full height without a fixing."""
     rules, height = given.rules, given.wall.height
     t = given.timber[0].thickness
-    joints = 0
+    most = 0
     for lining in linings:
         if lining.lying and not rules.back_long_edges:
             continue
         inner = [low for low, _ in lining.courses[1:] if 3 * t < low < height - rules.head_packing - 3 * t]
-        far = [b for a, b in pairwise([-height, *inner]) if b - a > 4 * t]
-        joints = max(joints, len(far))
-    stable = max(1, -(-height // rules.stability_spacing) - 1) if rules.stability_rows else 0
-    return max(joints, stable)
+        most = max(most, sum(b - a > 4 * t for a, b in pairwise([-height, *inner])))
+    return most
+
+
+def timber_floor(
+    pieces: Mapping[int, int], flow: int, stocks: Iterable[TimberStock], kerf: int, end_trim: int
+) -> int:
+    """Return the least price of the bars for some pieces and a length of others that is cut in any parts.
+
+    The longest pieces are packed whole, the others flow into what is left.
+
+    Parameters
+    ----------
+    pieces : mapping of int to int
+        Lengths of pieces, 0.1 mm, and how many there are.
+    flow : int
+        Length of other pieces, 0.1 mm.
+    stocks : iterable of TimberStock
+        What is on sale.
+    kerf, end_trim : int
+        0.1 mm.
+    """
+    offers = tuple(sorted({(s.length, s.price) for s in stocks}))
+    if max(pieces, default=0) > offers[-1][0] - end_trim:
+        return 0  # cannot be cut at all: that is told when it is framed
+    long = [n for n, k in pieces.items() if k and n * LONG > offers[0][0]]
+    whole = sorted(long, key=lambda n: -n * pieces[n])[:MOST_KINDS]
+    rest = sum(k * (n + kerf) for n, k in pieces.items() if n not in whole and n > 0)
+    return _least_price(
+        tuple(sorted((n, pieces[n]) for n in whole)), max(0, flow) + rest, offers, kerf, end_trim
+    )
 
 
 @lru_cache(maxsize=4096)
-def timber_floor(
+def _least_price(
     pieces: tuple[tuple[int, int], ...],
     flow: int,
     stocks: tuple[tuple[int, int], ...],
     kerf: int,
     end_trim: int,
 ) -> int:
-    """Return the least price of bars from which some pieces come whole and a length of others in any parts.
-
-    Parameters
-    ----------
-    pieces : tuple of (length, count)
-        Pieces that come whole, 0.1 mm.
-    flow : int
-        Length of all other pieces, cut into whatever fits, saw cuts not counted, 0.1 mm.
-    stocks : tuple of (length, price)
-        What is on sale.
-    kerf, end_trim : int
-        0.1 mm.
-    """
-    columns: list[tuple[tuple[int, ...], int, int]] = []
-    lengths = [n for n, _ in pieces]
-    counts = [k for _, k in pieces]
-    for stock, price in stocks:
-        room = stock - end_trim + kerf
+    """Least price by the values that a linear programme over all ways to fill a bar gives pieces and length."""
+    if not pieces and not flow:
+        return 0
+    lengths, counts = [n for n, _ in pieces], [k for _, k in pieces]
+    rooms = [stock - end_trim + kerf for stock, _ in stocks]
+    prices = np.array([price for _, price in stocks], np.int64)
+    columns, costs = [], []
+    for room, price in zip(rooms, prices, strict=True):
         for pattern in _patterns(lengths, counts, room, kerf):
-            left = room - sum(k * (n + kerf) for k, n in zip(pattern, lengths, strict=True))
-            columns.append((pattern, max(0, left), price))
-    if not columns or not (pieces or flow):
-        return 0
-    matrix = np.array([[*pattern, left] for pattern, left, _ in columns], float).T
-    need = np.array([*counts, flow], float)
-    prices = np.array([price for *_, price in columns], float)
-    found = linprog(prices, A_ub=-matrix, b_ub=-need, bounds=(0, None), method="highs-ds")
-    if found.status != 0:
-        return 0
-    values = np.maximum(-found.ineqlin.marginals, 0.0)
+            left = max(0, room - sum(k * (n + kerf) for k, n in zip(pattern, lengths, strict=True)))
+            columns.append((*pattern, left) if flow else pattern)
+            costs.append(price)
+    matrix, paid = np.array(columns, np.int64), np.array(costs, np.int64)
+    # the length that flows is a kind of piece of 0.1 mm
+    need = np.array([*counts, flow] if flow else counts, np.int64)
+    weights = np.array([n + kerf for n in lengths] + [1] * bool(flow), np.int64)
+    programme = CoverProgramme(Job(weights, need, np.array(rooms, np.int64), prices, prices), matrix, paid)
+    programme.solve()
+    values = np.maximum(programme.duals, 0.0)
     values *= min(
-        1.0, float(np.min(prices / np.maximum(values @ matrix, 1e-12)))
+        1.0, float(np.min(paid / np.maximum(matrix @ values, 1e-12)))
     )  # no bar yields more than its price
-    bound = int(np.ceil(float(values @ need) - LEAVES))
-    return int(reachable_costs([price for _, price in stocks], 2 * bound + stocks[-1][1])[max(0, bound)])
+    bound = max(0, int(np.ceil(float(values @ need) - LEAVES)))
+    return int(reachable_costs(prices.tolist(), 2 * bound + stocks[-1][1])[bound])
 
 
 def _patterns(lengths: Sequence[int], counts: Sequence[int], room: int, kerf: int) -> list[tuple[int, ...]]:
-    """Every way to put whole pieces on a bar, none included."""
+    """List every way to put whole pieces on a bar, none included."""
     found: list[tuple[int, ...]] = [()]
     for n, k in zip(lengths, counts, strict=True):
         grown = []
@@ -230,89 +296,3 @@ def _patterns(lengths: Sequence[int], counts: Sequence[int], room: int, kerf: in
             grown += [(*p, c) for c in range(min(k, (room - used) // (n + kerf)) + 1)]
         found = grown
     return found
-
-
-def sheet_floor(
-    given: CarcassInput,
-    linings: Sequence[Lining],
-    sheets: Mapping[str, tuple[SheetStock, ...]],
-    level: bool = True,
-) -> int:
-    """Return what the sheets of any boarding cost at the least, cents.
-
-    The larger, for each product, of two sums: the area at the least price, and the length of full-height columns
-    that only sheets as long (boards on their side: as wide) as a course can give.
-
-    Parameters
-    ----------
-    given : CarcassInput
-        Wall and choices.
-    linings : sequence of Lining
-        What is laid.
-    sheets : mapping of str to tuple of SheetStock
-        What each product is sold in.
-    level : bool
-        Whether floor and ceiling are level; else the area alone is reckoned.
-    """
-    total = 0
-    for product, stocks in sorted(sheets.items()):
-        own = [lining for lining in linings if lining.product == product]
-        if own:
-            area = least_sheet_cost(given, own, {product: stocks})
-            total += max(area, _column_cost(given, own, stocks)) if level else area
-    return total
-
-
-def _column_cost(given: CarcassInput, linings: Sequence[Lining], stocks: Sequence[SheetStock]) -> int:
-    """Least price of sheets for the columns of the highest courses.
-
-    What is cut out for an opening is lower than the highest course, so its columns come from no cut-out. A board that
-    meets an opening reaches at least as far beyond the jamb line as joints keep away from it.
-    """
-    keep, clears = given.rules.jamb_fail, given.clears
-    height = max(high - low for lining in linings for low, high in lining.courses)
-    need = 0
-    for lining in linings:
-        for low, high in lining.courses:
-            if high - low < height:
-                continue
-            need += given.wall.length
-            for c in clears:
-                width = c.right - c.left
-                if c.bottom <= low and c.top >= high:
-                    need -= width
-                elif c.bottom < high and c.top > low:
-                    need -= max(0, width - 2 * keep)
-    offers = []
-    for s in stocks:
-        along, across = (s.length, s.width) if linings[0].lying else (s.width, s.length)
-        if across >= height:
-            offers.append((along * (across // height), s.price))
-    return cover(need, tuple(offers)) if offers else 0
-
-
-@lru_cache(maxsize=1024)
-def cover(need: int, offers: tuple[tuple[int, int], ...]) -> int:
-    """Return the least price of any number of offers (amount, price) that add up to a need.
-
-    Parameters
-    ----------
-    need : int
-        What is wanted.
-    offers : tuple of (int, int)
-        Amount and price of each offer, all positive.
-    """
-    best = {0: 0}
-    done: int | None = None
-    while best:
-        got, paid = min(best.items(), key=lambda kv: (kv[1], -kv[0]))
-        del best[got]
-        if done is not None and paid >= done:
-            break
-        for amount, price in offers:
-            reached, cost = got + amount, paid + price
-            if reached >= need:
-                done = cost if done is None else min(done, cost)
-            elif cost < best.get(reached, cost + 1):
-                best[reached] = cost
-    return done or 0

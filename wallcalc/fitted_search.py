@@ -1,12 +1,13 @@
-"""The search over stud layouts: modules first, then layouts refitted to joints, then single studs moved."""
+"""The search over stud layouts: modules first, then by turns layouts refitted to joints and single studs moved."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from heapq import heappop, heappush
+from itertools import cycle, islice
 
-from wallcalc.carcass import CarcassInput, build_carcass, carcass, linings_of, stand
+from wallcalc.carcass import CarcassInput, build_carcass, carcass, linings_of, stand, standing
 from wallcalc.cutting_stage import CuttingRules, cut_carcass
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.fitted_bound import Floor
@@ -27,15 +28,14 @@ from wallcalc.fitted_terms import Terms
 from wallcalc.fitted_trial import Trial, cut_trial, rank_of, try_layout
 from wallcalc.stud_lines import fixed_uprights
 
-TRIALS = 64
-"""Courses of boards laid while layouts besides the modules are tried (a bound on the search, not a trade rule): a
-layout of one course on each side takes 2."""
-LEAST_TRIALS, MOST_TRIALS = 10, 32
-"""Layouts besides the modules that are tried at the least and at the most."""
-PATIENCE = 14
-"""Layouts tried without a better one before the search ends."""
-CLOSE = 6
-"""Layouts besides the modules that are cut exactly at the end, the likeliest first."""
+WORK = 600_000
+"""Length of courses boarded without a better layout before the search ends, 0.1 mm (a bound on the search, not a
+trade rule), and so many times that in all, within these limits of layouts."""
+LEAST_PATIENCE, MOST_PATIENCE = 5, 14
+IN_ALL = 3
+CLOSE, CLOSE_BY = 6, 1.02
+"""Layouts besides the modules that are cut exactly at the end, the likeliest first, and by how much they may look
+dearer than the best."""
 EXHAUST = 40
 """Most layouts tried for a proof over the stated places."""
 FINALISTS = 4
@@ -68,9 +68,12 @@ class Search:
         self.posts = fixed_uprights(base.wall.length, base.clears, t, rules.jamb)
         self.runs: list[Stretch] = stretches(base, self.posts)
         self.floors: dict[str | float, Floor | None] = {}
+        self.asked: set[tuple[str | float, Lines]] = set()
+        self.offered: set[tuple[str | float, Lines]] = set()
         self.trials: dict[tuple, Trial | None] = {}
         self.far: list[tuple[int, int, CarcassInput]] = []
         self.near: list[tuple[int, int, CarcassInput]] = []
+        self.left: list[tuple[int, int, CarcassInput]] = []
         self.serial = 0
         self.refused: list[tuple[int, tuple[Refusal, ...], CarcassInput]] = []
         self.best: Trial | None = None
@@ -116,26 +119,46 @@ class Search:
         lines = tuple(sorted(u.line for u in studs))
         return floor.cost(lines), lines
 
-    def attempt(self, given: CarcassInput, module: bool = False) -> Trial | None:
-        """Try a layout, and cut it exactly when it looks the best; None when it is no good or was tried."""
-        found = self.least(given)
-        if found is None or self.hopeless(found[0]):
+    def attempt(
+        self, given: CarcassInput, module: bool = False, anyway: bool = False, near: bool = False
+    ) -> Trial | None:
+        """Try a layout, and cut it exactly when it looks the best; None when it is no good or was tried.
+
+        Before it is boarded its studs are laid for hung items: then it is told what it costs at the least with them,
+        and whether another layout has come out with the same studs. A module that is too dear by that is left, and
+        boarded ``anyway`` when another is wanted to refit; one with a single stud moved (``near``) only where it is not
+        like another.
+        """
+        found, floor = self.least(given), self.floor(given)
+        if found is None or floor is None or (self.hopeless(found[0]) and not module):
             return None
-        key = (given.course_from, found[1])
-        if key in self.trials and not module:
-            return None
-        self.spent += not module
+        self.asked.add((given.course_from, found[1]))
         fits = module or self.keeps(found[1])
         try:
-            trial = try_layout(given, found[1], self.quick, found[0], fits, module, len(self.trials))
+            base = standing(given)
+            key = (given.course_from, fits, tuple(tuple((u.x, u.zone) for u in way) for way in base.ways))
+            if key in self.trials or (near and self.like_another(key)):
+                return None
+            least = max(found[0], floor.standing(base))
+            if self.hopeless(least) and not anyway:
+                if module:
+                    self.serial += 1
+                    heappush(self.left, (least, self.serial, given))
+                return None
+            self.spent += anyway or not module
+            self.trials[key] = None
+            trial = try_layout(given, found[1], self.quick, least, fits, module, len(self.trials))
         except OptionError as error:
             self.refused.append((0, tuple(error.refusals), given))
-            self.trials.setdefault(key, None)
             return None
-        self.trials[(*key, module) if key in self.trials else key] = trial
+        self.trials[key] = trial
         if self.best is None or trial.estimate < self.best.estimate:
             self.settle(trial)
         return trial
+
+    def like_another(self, key: tuple) -> bool:
+        """Return whether a layout was tried whose studs all stand within their thickness of these."""
+        return any(_alike(key, other, self.thickness) for other in self.trials)
 
     def settle(self, trial: Trial) -> None:
         """Cut a layout exactly if it may be the best, and keep it when it is."""
@@ -166,10 +189,13 @@ class Search:
 
     def offer(self, lines: Lines, start: str | float, sheets: int, near: bool = False) -> None:
         """Put a layout on the list of those to try, by what it costs if its boards cost so much."""
+        if (start, lines) in self.offered:
+            return
+        self.offered.add((start, lines))
         given = replace(self.base, course_from=start, lines=lines)
         found = self.least(given)
         floor = self.floor(given)
-        if found is None or floor is None or (start, found[1]) in self.trials:
+        if found is None or floor is None or (start, found[1]) in self.asked:
             return
         self.serial += 1
         timber = found[0] - floor.boards
@@ -194,33 +220,41 @@ class Search:
         for run, own in zip(self.runs, places, strict=True):
             for x in inside(trial.lines, run):
                 rest = [y for y in trial.lines if y != x]
-                near = sorted((y for y in own if y != x), key=lambda y: (abs(y - x), y))
+                near = sorted((y for y in own if abs(y - x) > self.thickness), key=lambda y: (abs(y - x), y))
                 for y in near[:2]:
                     moved = tuple(sorted((*rest, y)))
                     if self.keeps(moved):
                         self.offer(moved, start, trial.sheets, True)
 
     def explore(self) -> None:
-        """Try by turns what was offered and what lies one stud from the best, until the trials are used up."""
+        """Try by turns what was offered, what lies one stud from the best, and a module that was left.
+
+        Until the trials are used up, or several in turn have found nothing cheaper.
+        """
         if not self.known():
             return
         around: Trial | None = None
+        turns = cycle((self.far, self.near, self.left))
         courses = sum(len(lining.courses) for lining in linings_of(self.base))
-        most = min(MOST_TRIALS, max(LEAST_TRIALS, TRIALS // courses))
-        since = turns = 0
-        while self.spent < most and self.spent - since < PATIENCE:
+        patience = WORK // (courses * self.base.wall.length)
+        patience = min(MOST_PATIENCE, max(LEAST_PATIENCE, patience))
+        since, cost = 0, self.cost
+        while self.spent < IN_ALL * patience and self.spent - since < patience:
             if self.best is not around and self.best is not None:
-                around, since = self.best, self.spent
+                around = self.best
+                self.offered -= {(given.course_from, given.lines or ()) for *_, given in self.near}
                 self.near.clear()
                 self.offer_neighbours(self.best)
                 self.offer_refits(self.best)
-            turns += 1
-            waiting = (self.far or self.near) if turns % 2 else (self.near or self.far)
-            if not waiting:
+            waiting = next((kind for kind in islice(turns, 3) if kind), None)
+            if waiting is None:
                 return
-            trial = self.attempt(heappop(waiting)[2])
+            left = waiting is self.left
+            trial = self.attempt(heappop(waiting)[2], left, left, waiting is self.near)
             if trial is not None and trial is not self.best:
                 self.offer_refits(trial)
+            if self.cost != cost:
+                since, cost = self.spent, self.cost
 
     def other_courses(self, start: CarcassInput) -> None:
         """Offer the best layouts so far with another height of the courses."""
@@ -263,10 +297,12 @@ class Search:
         """Cut every module that may be the best, and the likeliest of the others (all of them for a proof)."""
         others = 0
         for trial in self.known():
-            if trial.rank is None:
-                others += not trial.module
-                if trial.module or whole or others <= CLOSE:
-                    self.settle(trial)
+            if trial.rank is not None:
+                continue
+            others += not trial.module
+            likely = others <= CLOSE and (self.cost is None or trial.estimate <= self.cost * CLOSE_BY)
+            if trial.module or whole or likely:
+                self.settle(trial)
 
     def finish(self) -> None:
         """With more time for cutting, cut every layout again that may be the best then."""
@@ -302,3 +338,14 @@ class Search:
         except OptionError as error:
             return error.refusals
         return refusals
+
+
+def _alike(key: tuple, other: tuple, reach: int) -> bool:
+    """Whether two layouts have the same studs, none of them further apart than a reach."""
+    if key[:2] != other[:2] or [len(way) for way in key[2]] != [len(way) for way in other[2]]:
+        return False
+    return all(
+        zone == at and abs(x - y) <= reach
+        for way, same in zip(key[2], other[2], strict=True)
+        for (x, zone), (y, at) in zip(way, same, strict=True)
+    )

@@ -26,9 +26,6 @@ LONG_DIVISION = 5
 STEPS = {"metric": 100.0, "inch": 25.4}
 """Usual centres are whole multiples of 10 mm or of a tenth of an inch, in 0.1 mm."""
 
-ROUND = (3000, 4000, 4500, 6000)
-"""Centres round on a metric tape, 0.1 mm: usual beside inch sheets too, for an option may name them."""
-
 
 @dataclass(frozen=True, slots=True)
 class Terms:
@@ -79,7 +76,8 @@ def terms_of(given: CarcassInput, rules: Rules, book: PriceBook, fill: str | Non
     tight, loose = rules.tenths("fill.friction_most"), rules.tenths("fill.friction_least")
     snug = tuple(sorted({(s.width - tight, s.width - loose) for s in slabs}))
     usual = {*usual_centres((*given.sheets_a, *given.sheets_b), most, STEPS[sizes])}
-    usual |= {centres for centres in ROUND if centres <= most}
+    named = (round(row["centres"] * MM) for row in rules.rows("usual_centres"))
+    usual.update(centres for centres in named if centres <= most)
     return Terms(most, source, tuple(sorted(usual, reverse=True)), snug)
 
 

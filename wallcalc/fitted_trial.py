@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from wallcalc.board_course import Shape
+from wallcalc.boarding import joints_of
 from wallcalc.carcass import Carcass, CarcassInput, build_carcass, carcass
-from wallcalc.cut_sheets import Blank, sheet_bound
+from wallcalc.cut_pattress import rough_pattresses
 from wallcalc.cut_timber import rough_timber
 from wallcalc.cutting_stage import Cut, CuttingRules, count_cuts, cut_carcass, timber_pieces, timber_plan
+from wallcalc.fitted_bound import timber_floor
 from wallcalc.fitted_candidates import Lines
 from wallcalc.records import FULL_HEIGHT, CutPlan, Frame
+from wallcalc.sheet_costs import least_cost
 
 Rank = tuple[int, int, int, int]
 """Cost of timber and boards in cents, cuts, members, bays that no slab of the fill holds in by friction."""
@@ -54,12 +59,10 @@ def loose_bays(frame: Frame, snug: Sequence[tuple[int, int]]) -> int:
 
 def least_sheets(made: Carcass) -> int:
     """Return what the sheets of a carcass cost at the least, cents."""
-    total = 0
-    for product, stocks in made.sheets.items():
-        boards = [b for b in made.frame.boards if b.product == product]
-        blanks = [Blank(b.mark, b.along, b.across, b.need_bound, b.cut_outs) for b in boards]
-        total += sheet_bound(blanks, stocks) if blanks else 0
-    return total
+    shapes: dict[str, list[Shape]] = {}
+    for slot, way in joints_of(made.boarding):
+        shapes.setdefault(made.linings[slot.lining].product, []).extend(way.shapes)
+    return sum(least_cost(tuple(sorted(some)), made.sheets[product]) for product, some in shapes.items())
 
 
 @dataclass(slots=True)
@@ -107,10 +110,13 @@ def try_layout(
     """
     made = build_carcass(given)
     pieces = timber_pieces(made.frame, given.timber, cutting)
-    high, low = rough_timber(pieces, given.timber, kerf=cutting.kerf, end_trim=cutting.end_trim)
-    sheets = made.boarding.sheet_cost
-    least = max(floor, low + least_sheets(made))
-    return Trial(given, lines, (high + low) // 2 + sheets, sheets, least, fits, module, order)
+    kerf, end_trim = cutting.kerf, cutting.end_trim
+    high, low = rough_timber(pieces, given.timber, kerf=kerf, end_trim=end_trim)
+    low = max(low, timber_floor(Counter(n for _, n in pieces), 0, given.timber, kerf, end_trim))
+    ply = rough_pattresses(made.frame.members, given.ply, kerf=kerf)
+    boards = made.boarding.sheet_cost + ply[0]
+    least = max(floor, low + least_sheets(made) + ply[1])
+    return Trial(given, lines, (high + low) // 2 + boards, boards, least, fits, module, order)
 
 
 def cut_trial(

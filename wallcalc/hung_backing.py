@@ -14,7 +14,7 @@ from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, HungItem, Wall
 from wallcalc.hung_bays import Sizes
 from wallcalc.hung_cleats import cleats_behind
-from wallcalc.hung_doubles import double_studs, keep_lines, reaches
+from wallcalc.hung_doubles import double_studs, keep_lines, least_doubles, reaches
 from wallcalc.hung_fixings import (
     Fixing,
     HungRules,
@@ -93,6 +93,10 @@ class Backing:
     def double(self, uprights: Sequence[Upright]) -> tuple[list[Upright], tuple[str, ...]]:
         """Return the uprights with those doubled that carry heavy items, and notes."""
         return double_studs(uprights, self.clears, self.open, self.plan)
+
+    def least_doubles(self, uprights: Sequence[Upright]) -> int:
+        """Return how many uprights come on top of these for heavy items at the least, whatever boards add."""
+        return least_doubles(uprights, self.clears, self.open, self.plan)
 
 
 def backing_of(

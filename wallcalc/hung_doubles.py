@@ -120,22 +120,68 @@ def double_studs(
     plan : StudPlan
         The rules.
     """
-    heavy = [f for f in fixings if f.heavy]
+    made, notes = _doubled(uprights, clears, fixings, plan)
+    return sorted([*uprights, *(new for _, new in made)], key=lambda u: (u.x, u.zone)), notes
+
+
+def least_doubles(
+    uprights: Sequence[Upright], clears: Sequence[Clear], fixings: Sequence[Fixing], plan: StudPlan
+) -> int:
+    """Return how many full-height uprights come on top at the least for heavy items, whatever boards add.
+
+    An upright that is doubled here is doubled after boards have added theirs as well, unless one of theirs stands
+    within reach: from where the double would stand, and the least bay beyond it, to the fixing. Either way there is one
+    more. Reaches that no upright can be in at once count one each.
+
+    Parameters
+    ----------
+    uprights, clears, fixings, plan
+        As for :func:`double_studs`, before boards have added any.
+    """
+    made, _ = _doubled(uprights, clears, fixings, plan)
+    full = [u for u in uprights if u.zone < 0]
+    beyond = plan.thickness + plan.least_bay
+    reach = []
+    for u, _ in made:
+        x = min(
+            (f.x for f in _heavy(fixings, clears) if u in _carriers(f, full)), key=lambda x: abs(x - u.line)
+        )
+        reach.append((max(u.right + beyond, x), min(u.x - beyond, x)))
+    count, end = 0, None
+    for right, left in sorted(reach):
+        if end is None or left >= end + 2 * plan.thickness:  # a pair under a joint is two thicknesses wide
+            count, end = count + 1, right
+    return count
+
+
+def _heavy(fixings: Sequence[Fixing], clears: Sequence[Clear]) -> list[Fixing]:
+    """Return the fixings that ask for double studs: over an opening its jambs carry them, by the head."""
+    return [f for f in fixings if f.heavy and not any(c.left < f.x < c.right for c in clears)]
+
+
+def _carriers(f: Fixing, full: Sequence[Upright]) -> dict[Upright, int]:
+    """Uprights that a fixing asks to double, and on which side first: the one it is on, else those of its bay."""
+    under = next((u for u in full if u.x < f.x < u.right), None)
+    left = max((u for u in full if u.right <= f.x), key=lambda u: u.x, default=None)
+    right = min((u for u in full if u.x >= f.x), key=lambda u: u.x, default=None)
+    found = ((under, 1),) if under is not None else ((left, -1), (right, 1))
+    return {u: away for u, away in found if u is not None and u.role != "end stud"}
+
+
+def _doubled(
+    uprights: Sequence[Upright], clears: Sequence[Clear], fixings: Sequence[Fixing], plan: StudPlan
+) -> tuple[list[tuple[Upright, Upright]], tuple[str, ...]]:
+    """Uprights that are doubled with their doubles, and notes."""
     notes: list[str] = []
     wanted: dict[Upright, tuple[int, list[str]]] = {}
-    full = sorted((u for u in uprights if u.zone < 0), key=lambda u: u.x)
-    for f in heavy:
-        if any(c.left < f.x < c.right for c in clears):
-            continue  # over an opening: its jambs carry it, by the head
-        left = max((u for u in full if u.right <= f.x), key=lambda u: u.x, default=None)
-        right = min((u for u in full if u.x >= f.x), key=lambda u: u.x, default=None)
-        under = next((u for u in full if u.x < f.x < u.right), None)
-        for u, away in ((under, 1),) if under is not None else ((left, -1), (right, 1)):
-            if u is not None and u.role != "end stud":
-                names = wanted.setdefault(u, (away, []))[1]
-                if f.item not in names:
-                    names.append(f.item)
+    full = [u for u in uprights if u.zone < 0]
+    for f in _heavy(fixings, clears):
+        for u, away in _carriers(f, full).items():
+            names = wanted.setdefault(u, (away, []))[1]
+            if f.item not in names:
+                names.append(f.item)
     result = list(uprights)
+    made = []
     for u, (away, names) in sorted(wanted.items(), key=lambda w: w[0].x):
         if any(v.zone < 0 and (v.right == u.x or v.x == u.right) for v in result):
             continue
@@ -144,10 +190,11 @@ def double_studs(
             new = Upright(x, x + plan.thickness, "double stud", -1, tuple(names))
             if _room_for(new, u, result, clears, fixings, plan):
                 result.append(new)
+                made.append((u, new))
                 break
         else:
             notes.append(f"no room to double the stud at {u.line / MM:g} mm for the {', '.join(names)}")
-    return sorted(result, key=lambda u: (u.x, u.zone)), tuple(notes)
+    return made, tuple(notes)
 
 
 def _room_for(

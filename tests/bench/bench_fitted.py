@@ -13,18 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import wallcalc as wc
-from wallcalc import (
-    carcass,
-    cut_sheets,
-    cutting_stage,
-    fitted,
-    fitted_bound,
-    fitted_terms,
-    geometry,
-    pipeline,
-    sheet_bounds,
-    sheet_costs,
-)
+from wallcalc.remembered import Remembered
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 RUNS = 5
@@ -32,21 +21,14 @@ RUNS = 5
 
 def forget() -> None:
     """Forget what any stage has kept."""
-    for module in (
-        carcass,
-        cut_sheets,
-        cutting_stage,
-        fitted,
-        fitted_bound,
-        fitted_terms,
-        geometry,
-        pipeline,
-        sheet_bounds,
-        sheet_costs,
-    ):
-        for name, kept in vars(module).items():
-            if hasattr(kept, "cache_clear") and not name.startswith("_shipped"):
+    for name, module in sorted(sys.modules.items()):
+        if not name.startswith("wallcalc"):
+            continue
+        for what, kept in vars(module).items():
+            if hasattr(kept, "cache_clear") and not what.startswith("_shipped"):
                 kept.cache_clear()
+            elif isinstance(kept, Remembered):
+                kept.kept.clear()
 
 
 def main() -> None:
