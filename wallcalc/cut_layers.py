@@ -52,9 +52,15 @@ class Layers:
         cheaper = [int(job.rooms[job.prices < price].max(initial=0)) for price in job.prices]
         self._cheaper = np.array(cheaper, float)
         self._job, self._patterns, self._values, self._scale = job, patterns, values, scale
+        self._made: dict[int, Stage] = {}
 
     def __getitem__(self, t: int) -> Stage:
         """Patterns led by kind ``t``, cheapest reduced cost first."""
+        if t not in self._made:
+            self._made[t] = self._stage(t)
+        return self._made[t]
+
+    def _stage(self, t: int) -> Stage:
         job, rows = self._job, self._rows[self._edges[t] : self._edges[t + 1]]
         stock = self._patterns.stock[rows]
         counts = self._patterns.counts[rows, t:]

@@ -259,23 +259,31 @@ class _Searcher:
     programme: CoverProgramme
     patterns: Patterns | None
     reachable: Ints
+    made: tuple[tuple[int, int], tuple[Patterns, Layers, bool]] | None = None
 
-    def look(self, target: int, width: int, effort: Effort) -> bool:
-        """Search for plans up to a target; False when something may have been missed."""
-        job, now = self.job, self.now
-        target = min(target, now.cost - 1)
-        margin = target * SCALE - now.worth
-        some = self.patterns
-        most = int(min(MOST_ROWS, max(10_000, effort.left / 40)))
+    def within(self, margin: int, most: int) -> tuple[Patterns, Layers, bool]:
+        """Return the patterns within a margin and their layers, and whether all are there; kept for the next search."""
+        if self.made is not None and self.made[0] == (margin, most):
+            return self.made[1]
+        job, values, some = self.job, self.now.values, self.patterns
         if some is None:
-            some = enumerate_patterns(job, now.values / SCALE, margin / SCALE + 1e-6, most)
+            some = enumerate_patterns(job, values / SCALE, margin / SCALE + 1e-6, most)
         complete = some is not None
         if some is None:
             counts = self.programme.counts
             everywhere = np.ones(len(counts), bool)
             lead = (counts > 0).argmax(axis=1)
             some = Patterns(counts, counts @ job.weights, job.cheapest(counts), lead, everywhere)
-        layers = Layers(job, some, now.values, SCALE, margin)
+        found = some, Layers(job, some, values, SCALE, margin), complete
+        self.made = (margin, most), found
+        return found
+
+    def look(self, target: int, width: int, effort: Effort) -> bool:
+        """Search for plans up to a target; False when something may have been missed."""
+        job, now = self.job, self.now
+        target = min(target, now.cost - 1)
+        most = int(min(MOST_ROWS, max(10_000, effort.left / 40)))
+        some, layers, complete = self.within(target * SCALE - now.worth, most)
         found = search(
             job, layers, now.values, SCALE, target, self.reachable, width, effort, all_patterns=complete
         )
