@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 
 import pytest
+from heard import heard, troubles
 from lab_server import SHOTS, Lab
 
 pytestmark = pytest.mark.browser
@@ -41,10 +42,50 @@ def test_a_load_moved_by_keyboard_changes_bars_and_words(page) -> None:
     )
     panel.get_by_text("1.08 kN/m").first.wait_for()
     assert panel.locator("p", has_text="What governs").text_content() != said
-    assert panel.locator("[role=status]").inner_text().strip() == ""
+    assert panel.locator(".wallcalc-status").inner_text().strip() == ""
     if os.environ.get("WALLCALC_SHOTS"):
         SHOTS.mkdir(exist_ok=True)
         panel.screenshot(path=str(SHOTS / "checks.png"))
+
+
+def test_what_is_typed_is_kept_and_limits_are_told(page) -> None:
+    panel = page.locator(".wallcalc-panel")
+    said = panel.locator("[role=alert]")
+    box = panel.get_by_label("exact height, mm")
+    for typed in ("2437", "2533.5"):
+        box.fill(typed)
+        box.press("Enter")
+        panel.locator("h2", has_text="checks").wait_for()
+        page.wait_for_timeout(
+            500
+        )  # the slider beside it has only whole steps, and must not pull the box onto them
+        assert box.input_value() == typed
+        assert said.all_inner_texts() == []
+    box.press("ArrowUp")
+    assert box.input_value() == "2540", "an arrow goes to the next whole step"
+    box.fill("9000")
+    box.press("Tab")
+    said.get_by_text("9000 is not taken; it goes from 1800 to 4500.").wait_for()
+    assert box.input_value() == "4500"
+    box.fill("2620")
+    box.press("Tab")
+    page.wait_for_function("() => !document.querySelector('.wallcalc-limits').textContent")
+    panel.locator("[aria-valuetext='2620 mm']").wait_for()
+
+
+def test_a_screen_reader_hears_every_control_and_a_missing_name_would_be_found(page) -> None:
+    (panel,) = heard(page)
+    assert troubles(panel) == []
+    heights = {
+        n.role: n.value for n in panel.all() if "height" in n.name and n.role in ("slider", "spinbutton")
+    }
+    assert heights == {"slider": "2620 mm", "spinbutton": "2620"}
+    assert {n.role for n in panel.all()} >= {"region", "status", "heading", "image", "table", "columnheader"}
+    label = page.locator(".wallcalc-panel .widget-dropdown .widget-label").first
+    was = label.evaluate("e => { const was = e.textContent; e.textContent = ''; return was; }")
+    (panel,) = heard(page)
+    assert [t.partition(":")[0] for t in troubles(panel)] == ["without a name"]
+    label.evaluate("(e, was) => { e.textContent = was; }", was)
 
 
 def test_no_label_is_clipped(page) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import statistics
 
 import pytest
+from heard import heard, troubles
 from lab_server import SHOTS, Lab
 
 from wallcalc.files import read_csv_table
@@ -139,7 +140,7 @@ def test_a_list_of_choices_is_moved_by_keyboard(page):
     other = panel.locator(".wallcalc-choices").last.get_by_role("button").nth(1)
     other.focus()
     page.keyboard.press("Enter")
-    page.wait_for_function("e => e.textContent.startsWith('✓')", arg=other.element_handle())
+    page.wait_for_function("e => e.getAttribute('aria-pressed') === 'true'", arg=other.element_handle())
     page.wait_for_function(
         "([panel, src]) => panel.querySelector('img').src !== src", arg=[panel.element_handle(), before]
     )
@@ -147,6 +148,13 @@ def test_a_list_of_choices_is_moved_by_keyboard(page):
 
 def test_nothing_is_clipped_outside_or_overlapping(page):
     assert page.evaluate(TROUBLE) == []
+
+
+def test_a_screen_reader_hears_every_control(page):
+    panels = heard(page)
+    assert [t for panel in panels for t in troubles(panel)] == []
+    buttons = [n for n in panels[0].all() if n.role == "button" and n.groups[-1:] == ("go to",)]
+    assert sorted(n.states["pressed"] for n in buttons)[-2:] == ["false", "true"]
 
 
 def test_moving_a_control_changes_the_picture_quickly(page, record_property):

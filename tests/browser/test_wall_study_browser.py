@@ -131,7 +131,7 @@ def test_kept_option_is_compared_and_export_is_read_back(page, lab: Lab):
     _top(page)
     page.get_by_role("button", name="Keep this option").click()
     page.get_by_label("figures held against").wait_for()
-    page.get_by_role("button", name="400", exact=True).click()
+    page.get_by_role("button", name="stud centres 400 mm", exact=True).click()
     page.get_by_label("cavity fill").select_option(index=2)
     page.wait_for_function(
         "() => /400 mm.*fill wool/.test(document.querySelector('.wallcalc-status').textContent)"

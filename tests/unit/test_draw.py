@@ -446,10 +446,28 @@ def test_timber_for_a_hung_item_or_a_service_is_told_apart():
 
 def test_the_text_in_place_of_the_picture_names_fittings():
     full = _with_fittings("laundry_and_practice_room", "uk", 600)
-    assert elevation_alt(full, "A").endswith(
+    assert (
         " Hung on it: trough on 2 fixings. Coming through it: waste, hot water, cold water."
+        in elevation_alt(full, "A")
     )
-    assert elevation_alt(full, "B").endswith(" Hung on it: instrument rack on 4 fixings.")
+    assert " Hung on it: instrument rack on 4 fixings." in elevation_alt(full, "B")
+
+
+def test_the_text_in_place_of_the_picture_tells_openings_from_the_left_as_seen_and_what_fails():
+    full = wc.design(
+        wc.Wall.load(data_folder() / "walls" / "laundry_and_practice_room.toml"), wc.Option(stud_centres=600)
+    )
+    (door,) = full.wall.openings
+    (clear,) = full.frame.clears
+    size = f"door, {(clear.right - clear.left) / 10:g} mm wide and {clear.top / 10:g} mm high"
+    assert f"Openings: {size}, {door.left / 10:g} mm from the left." in elevation_alt(full, "A")
+    from_right = (full.wall.length - clear.right) / 10
+    assert f"Openings: {size}, {from_right:g} mm from the left." in elevation_alt(full, "B")
+    fails = full.checks.query("verdict == 'fail'")
+    assert len(fails)
+    for check, subject in zip(fails["check"], fails["subject"], strict=True):
+        assert f"{subject}: {check}" in elevation_alt(full, "A")
+    assert "fail" not in elevation_alt(wc.Design(full.parts, ()), "A")
 
 
 # --- layouts side by side

@@ -54,7 +54,8 @@ def test_slider_and_number_and_buttons_move_together(panel):
     assert controls.number.value == 400
     assert all(panel.elevations[side].value != before[side] for side in "AB")
     controls.number.value = 512.5
-    assert controls.slider.value == 512.5
+    assert controls.number.value == 512.5, "what is typed is kept"
+    assert controls.slider.value in (512.0, 513.0), "the slider rests on one of its steps"
     assert panel.state.option.stud_centres == 512.5
     button = next(b for b in controls.usual.children if b.description == "450")
     button.click()
@@ -83,7 +84,7 @@ def test_an_option_that_cannot_be_built_is_shown_as_such(panel):
     assert not panel.state.buildable
     assert "cannot be built" in panel.status.value
     assert "cannot be built" in panel.figures.value
-    assert 'role="status"' in panel.status.value
+    assert "wallcalc-live" in panel.status._dom_classes
     panel.controls.choices["fill"].value = ""
     assert panel.state.buildable
     assert panel.state.last_error is None

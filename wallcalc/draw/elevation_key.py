@@ -13,6 +13,9 @@ from wallcalc.draw.style import look
 from wallcalc.given import MM
 from wallcalc.records import FULL_HEIGHT
 
+MOST_NAMED = 6
+"""Failing checks that the text in place of the picture names."""
+
 
 def elevation_key(figure: Any) -> None:
     """Put the key (what each line and colour is) at the figure's foot, once.
@@ -83,8 +86,31 @@ def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
     through = [s.name for s in wall.services if s.side == side or s.goes == "through"]
     told = f" Hung on it: {', '.join(hung)}." if hung else ""
     told += f" Coming through it: {', '.join(through)}." if through else ""
+    told = _openings(design, side) + told + _failing(design)
     room = design.wall.room_a.name if side == "A" else design.wall.room_b.name
     return (
         f"Elevation of side {side}{f', seen from the {room}' if room else ''}: {studs} full-height studs, "
         f"{noggins} noggins, {boards} boards in layer {layer}; board joints {kinds or 'none'}; {fill}.{told}"
     )
+
+
+def _openings(design: Any, side: str) -> str:
+    """Return the openings in words, each from the left as seen from a side."""
+    length = design.wall.length
+    told = []
+    for clear in design.frame.clears:
+        left = clear.left if side == "A" else length - clear.right
+        up = f", {clear.bottom / MM:g} mm above the floor" if clear.bottom else ""
+        told.append(
+            f"{clear.kind}, {(clear.right - clear.left) / MM:g} mm wide and {(clear.top - clear.bottom) / MM:g} mm "
+            f"high, {left / MM:g} mm from the left{up}"
+        )
+    return f" Openings: {'; '.join(told)}." if told else ""
+
+
+def _failing(design: Any) -> str:
+    """Return which checks fail, in words; nothing where they all hold or are not made yet."""
+    found = [r for r in getattr(design, "check_rows", ()) if r.verdict == "fail"]
+    names = list(dict.fromkeys(f"{r.subject}: {r.check}" for r in found))
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return f" Checks that fail: {'; '.join(names[:MOST_NAMED])}{more}." if names else ""

@@ -104,7 +104,7 @@ class AmountsStep:
         """Return studs, screws, cost and waste over the centres."""
         if self._chart is None:
             self._chart = self._draw()
-        now = min(self.swept, key=lambda c: abs(c - values["centres"]))
+        now = values["centres"]
         found = amounts(self.using, now)
         money = self.using.prices.currency
         if found is None:
@@ -113,11 +113,11 @@ class AmountsStep:
             words = (
                 f"At {now:g} mm centres: {found.studs} upright timbers, {found.screws} board screws, "
                 f"{found.cost:.2f} {money} for everything, {found.timber_waste:.0%} of the timber and "
-                f"{found.board_waste:.0%} of the board not fixed to the wall. Prices are invented. Worked out for "
-                "every "
-                f"{STEP:g} mm and the usual centres; the nearest is shown."
+                f"{found.board_waste:.0%} of the board not fixed to the wall. Prices are invented. The "
+                f"lines join what was worked out for every {STEP:g} mm and the usual centres; the dots are exact."
             )
-        return Shown(self._chart.show(now, self.alt(now)), words)
+        here = [[line[0] for line in lines] for lines in _strips([found])]
+        return Shown(self._chart.show(now, self.alt(now), here), words)
 
     def _draw(self) -> Strips:
         found = [amounts(self.using, c) for c in self.swept]
@@ -131,20 +131,7 @@ class AmountsStep:
             ),
             900, 470, self.using.offers.usual,
         )  # fmt: skip
-        nan = float("nan")
-
-        def line(name: str, factor: float = 1.0) -> list[float]:
-            return [nan if a is None else factor * getattr(a, name) for a in found]
-
-        chart.set(
-            self.swept,
-            (
-                [line("studs")],
-                [line("screws")],
-                [line("cost")],
-                [line("timber_waste", 100), line("board_waste", 100)],
-            ),
-        )
+        chart.set(self.swept, _strips(found))
         return chart
 
     def alt(self, now: float) -> str:
@@ -161,3 +148,17 @@ class AmountsStep:
             f"{known[most].board_waste:.0%}. "
             f"Shown now: {now:g} mm."
         )
+
+
+def _strips(found: list[Amounts | None]) -> Any:
+    """Return the values of each chart's lines; NaN where the wall cannot be built."""
+
+    def line(name: str, factor: float = 1.0) -> list[float]:
+        return [float("nan") if a is None else factor * getattr(a, name) for a in found]
+
+    return (
+        [line("studs")],
+        [line("screws")],
+        [line("cost")],
+        [line("timber_waste", 100), line("board_waste", 100)],
+    )

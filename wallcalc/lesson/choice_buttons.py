@@ -8,8 +8,7 @@ from typing import Any
 import ipywidgets as w
 
 from wallcalc.panel.controls import button
-
-CHOSEN = "✓ "
+from wallcalc.panel.spoken import GROUP, ON, PRESS
 
 
 class ChoiceButtons(w.HBox):
@@ -18,7 +17,7 @@ class ChoiceButtons(w.HBox):
     Parameters
     ----------
     label : str
-        What is chosen, shown before the buttons and in each one's tooltip ("" for none).
+        What is chosen, shown before the buttons ("" for none).
     options : sequence of (str, object)
         Text and value of each button.
     value : object
@@ -34,7 +33,7 @@ class ChoiceButtons(w.HBox):
         self.buttons = []
         for text, found in self.options:
             made = button(text, lambda found=found: act(found))
-            made.tooltip = f"{label}: {text}" if label else text
+            made.add_class(PRESS)
             made.layout.height = "auto"
             made.layout.min_height = "28px"
             self.buttons.append(made)
@@ -43,17 +42,13 @@ class ChoiceButtons(w.HBox):
             [*head, *self.buttons],
             layout=w.Layout(flex_flow="row wrap", grid_gap="2px 4px", align_items="center"),
         )
-        self.add_class("wallcalc-choices")
+        self.add_class(GROUP)
         self.choose(value)
 
     def choose(self, value: Any) -> None:
         """Mark the button of a value as chosen, without calling anything."""
-        for (text, found), made in zip(self.options, self.buttons, strict=True):
-            here = found == value
-            wanted = CHOSEN + text if here else text
-            if made.description != wanted:
-                made.description = wanted
-                (made.add_class if here else made.remove_class)("wallcalc-on")
+        for (_, found), made in zip(self.options, self.buttons, strict=True):
+            (made.add_class if found == value else made.remove_class)(ON)
 
     def disable(self) -> None:
         """Take no more presses."""

@@ -120,7 +120,7 @@ class CoursesStep:
     def show(self, values: dict[str, Any]) -> Shown:
         """Return both ways of boarding at a height, and the joints with a cut edge over the heights."""
         heights = [LEAST + k * STEP for k in range(round((MOST - LEAST) / STEP) + 1)]
-        height = min(heights, key=lambda h: abs(h - values["height"]))
+        height = values["height"]
         if self._picture is None:
             self._picture = CoursesPicture(sample_wall().length / MM, MOST)
             self._picture.set_sweep(

@@ -9,6 +9,7 @@ import ipywidgets as w
 
 from wallcalc.panel import page
 from wallcalc.panel.keys import OwnKeys
+from wallcalc.panel.spoken import live
 from wallcalc.panel.state import Message
 
 STYLE = """
@@ -41,7 +42,7 @@ class LessonBox(OwnKeys, w.VBox):
     def __init__(self, state: Any, children: Sequence[w.Widget]) -> None:
         self.state = state
         if not hasattr(self, "status"):
-            self.status = w.HTML()
+            self.status = live(w.HTML())
             children = [*children, self.status]
         super().__init__([w.HTML(page.STYLE + STYLE), *children])
         for name in ("wallcalc-panel", "wallcalc-lesson"):
@@ -57,4 +58,4 @@ class LessonBox(OwnKeys, w.VBox):
 
     def say(self, text: str, level: str = "caution") -> None:
         """Put a text into the status line, or clear it."""
-        self.status.value = page.status([Message(level, text)] if text else [], 1, 1)
+        self.status.value = page.status([Message(level, text)] if text else [])

@@ -14,6 +14,7 @@ from wallcalc.lesson.quiz import FILE
 from wallcalc.lesson.state import LessonState
 from wallcalc.panel import page
 from wallcalc.panel.controls import WIDE, button
+from wallcalc.panel.spoken import live
 from wallcalc.panel.state import Message
 
 WAYS = {
@@ -32,7 +33,8 @@ class QuizPanel(LessonBox):
     """
 
     def __init__(self, state: LessonState) -> None:
-        self.text, self.status, self.feedback, self.progress, self.exported = (w.HTML() for _ in range(5))
+        self.text, self.status, self.feedback, self.exported = (live(w.HTML()) for _ in range(4))
+        self.progress = w.HTML()
         self.typed = w.Text(description="your answer", placeholder="2540 mm", continuous_update=False, style=WIDE,
                             layout=w.Layout(width="min(320px, 98%)"))  # fmt: skip
         self.choice = w.VBox([])
@@ -119,5 +121,5 @@ class QuizPanel(LessonBox):
             self.feedback.value = ""
         else:
             level = "info" if quiz.marked.right else "caution"
-            self.feedback.value = page.status([Message(level, quiz.marked.feedback)], 1, 1)
+            self.feedback.value = page.status([Message(level, quiz.marked.feedback)])
         self.progress.value = f"<p class='wallcalc-said'>{html.escape(quiz.progress())}</p>"

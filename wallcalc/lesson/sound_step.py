@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from wallcalc.lesson.sound_picture import SoundPicture, sound_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
-from wallcalc.sound import Sound
+from wallcalc.sound import Sound, predict
 from wallcalc.sound.lesson import BOARD as LEAF
-from wallcalc.sound.lesson import bay_resonance, dip, spacing_sweep
+from wallcalc.sound.lesson import bay_resonance, dip, spacing_sweep, whole_bays
 
 FILLS = (("empty cavity", 0.0), ("thin wool slab", 50.0), ("cavity full of wool", 89.0))
 """Fills of the sound notebook's wall: name and thickness, mm."""
@@ -58,9 +58,8 @@ class SoundStep:
         self._set = -1.0
 
     def at(self, centres: float, fill: float = 0.0) -> Sound:
-        """Return the prediction at the swept centres nearest to these."""
-        x, sounds = sweep(fill)
-        return sounds[int(np.argmin(np.abs(x - centres)))]
+        """Return the prediction at stud centres (mm), for a thickness of wool (mm)."""
+        return predict(whole_bays(centres, fill))
 
     @property
     def truth(self) -> str:

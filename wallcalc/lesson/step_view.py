@@ -11,7 +11,8 @@ from wallcalc.lesson.choice_buttons import ChoiceButtons
 from wallcalc.lesson.panel_base import LessonBox
 from wallcalc.lesson.state import LessonState
 from wallcalc.lesson.step import Knob
-from wallcalc.panel.controls import WIDE, button
+from wallcalc.panel.controls import WIDE, button, show_on_slider
+from wallcalc.panel.spoken import live
 
 
 class StepPanel(LessonBox):
@@ -30,8 +31,8 @@ class StepPanel(LessonBox):
         self.knobs: dict[str, ChoiceButtons | tuple[w.Widget, ...]] = {}
         self._busy = False
         step = state.step(key)
-        self.said, self.picture, self.words, self.table = w.HTML(), w.HTML(), w.HTML(), w.HTML()
-        self.status = w.HTML()
+        self.said, self.words, self.status = live(w.HTML()), live(w.HTML()), live(w.HTML())
+        self.picture, self.table = w.HTML(), w.HTML()
         self.body = w.VBox([])
         unit = f", {step.guess.unit}" if step.guess.unit else ""
         self.typed = w.Text(
@@ -75,7 +76,7 @@ class StepPanel(LessonBox):
         self.chosen.disable()
         self.chosen.choose(self.state.guesses[self.key])
         said = html.escape(self.state.compared(self.key))
-        self.said.value = f"<p class='wallcalc-said' role='status'><strong>{said}</strong></p>"
+        self.said.value = f"<p class='wallcalc-said'><strong>{said}</strong></p>"
         if not self.body.children:
             rows = [self._control(knob) for knob in self.state.step(self.key).knobs]
             controls = w.HBox(rows, layout=w.Layout(flex_flow="row wrap", grid_gap="4px 16px", width="100%"))
@@ -122,9 +123,9 @@ class StepPanel(LessonBox):
                 if isinstance(made, ChoiceButtons):
                     made.choose(now)
                     continue
-                for widget in made:
-                    if widget.value != now:
-                        widget.value = now
+                slider, number = made
+                number.value = now
+                show_on_slider(slider, now)
         finally:
             self._busy = False
         self.picture.value = shown.picture

@@ -125,27 +125,30 @@ class Strips:
             self.axes[0].set_xlim(self._x[0] - margin, self._x[-1] + margin)
         self.kept.forget()
 
-    def show(self, now: float, alt: str) -> str:
+    def show(self, now: float, alt: str, values: Sequence[Sequence[float]] | None = None) -> str:
         """Return the charts as an HTML image with the current centres marked.
 
         Parameters
         ----------
         now : float
-            Current centres, mm; the nearest value that was set is read off.
+            Current centres, mm.
         alt : str
             Text in the picture's place.
+        values : sequence of sequences of float, optional
+            For each chart the values there, in the order of its names; without them those of the nearest centres set.
 
         Returns
         -------
         str
         """
-        at = int(np.argmin(np.abs(self._x - now)))
+        if values is None:
+            at = int(np.argmin(np.abs(self._x - now)))
+            values = [[float(y[at]) for y in lines] for lines in self._values]
         with look():
-            for strip, lines, line, dots, tag in zip(
-                self.strips, self._values, self._now, self._dots, self._tags, strict=True
+            for strip, ys, line, dots, tag in zip(
+                self.strips, values, self._now, self._dots, self._tags, strict=True
             ):
                 line.set_xdata([now, now])
-                ys = [y[at] for y in lines]
                 dots.set_data([now] * len(ys), ys)
                 said = [
                     f"{name}: {strip.form.format(y)}" if name else strip.form.format(y)

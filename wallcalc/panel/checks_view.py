@@ -12,9 +12,10 @@ from wallcalc.draw.use_bars import UseBars, bars_alt
 from wallcalc.option_grid import SECTIONS
 from wallcalc.panel import page
 from wallcalc.panel.checks_state import LEAST_HEIGHT, LEAST_LOAD, MOST_HEIGHT, MOST_LOAD, ChecksState
-from wallcalc.panel.controls import FULL, WIDE, dropdown
+from wallcalc.panel.controls import FULL, WIDE, dropdown, show_on_slider
 from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.messages import Message
+from wallcalc.panel.spoken import live
 
 
 class ChecksPanel(OwnKeys, w.VBox):
@@ -37,7 +38,7 @@ class ChecksPanel(OwnKeys, w.VBox):
         self.state = ChecksState(wall, **settings)
         self._busy = False
         self._chart = UseBars()
-        self.title, self.status, self.governs = w.HTML(), w.HTML(), w.HTML()
+        self.title, self.status, self.governs = w.HTML(), live(w.HTML()), live(w.HTML())
         self.chart, self.table = w.HTML(), w.HTML()
         self._make_controls()
         super().__init__(
@@ -126,15 +127,16 @@ class ChecksPanel(OwnKeys, w.VBox):
                 ("height", state.height),
                 ("load", state.load),
             ):
-                for widget in self.knobs[name]:
-                    widget.value = min(max(value, widget.min), widget.max)
+                slider, number = self.knobs[name]
+                number.value = min(max(value, number.min), number.max)
+                show_on_slider(slider, value)
         finally:
             self._busy = False
         self.title.value = f"<h2>{html.escape(state.wall.name)}: checks</h2>"
         if state.message:
             self._say(Message("caution", f"This cannot be built; the last wall stays below. {state.message}"))
         else:
-            self.status.value = page.status([], 1, 1)
+            self.status.value = page.status([])
         if state.design is None:
             self.governs.value = self.chart.value = self.table.value = ""
             return
@@ -147,4 +149,4 @@ class ChecksPanel(OwnKeys, w.VBox):
         self.table.value = page.checks(state.design)
 
     def _say(self, message: Message) -> None:
-        self.status.value = page.status([message], 1, 1)
+        self.status.value = page.status([message])

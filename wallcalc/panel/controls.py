@@ -10,6 +10,7 @@ import ipywidgets as w
 from wallcalc.option_grid import COURSES_FROM, SECTIONS, SET_OUT_FROM
 from wallcalc.panel.fold import Fold
 from wallcalc.panel.presets import PRESETS
+from wallcalc.panel.spoken import ON, PRESS
 from wallcalc.panel.words import CHOICES, LAYOUTS, ORIENTATIONS
 
 WIDE = {"description_width": "initial"}
@@ -32,6 +33,16 @@ def number(label: str, low: float, high: float, value: float, step: float = 1.0)
     return w.BoundedFloatText(
         description=label, min=low, max=high, step=step, value=value, style=WIDE, layout=w.Layout(width=FULL)
     )
+
+
+def show_on_slider(slider: w.FloatSlider, value: float) -> None:
+    """Put a slider on its step nearest to a value.
+
+    A slider given a value between its steps moves to a step by itself and says so, which would undo what a person
+    typed into the box beside it.
+    """
+    steps = round((value - slider.min) / slider.step)
+    slider.value = min(max(slider.min + steps * slider.step, slider.min), slider.max)
 
 
 def button(label: str, act: Callable[[], Any], *, strong: bool = False, width: str = "auto") -> w.Button:
@@ -179,20 +190,22 @@ class Controls:
         for widget in (self.slider, self.number):
             if widget.max != high:
                 widget.min, widget.max = low, high
-            if not fitted:
-                widget.value = min(max(option.stud_centres, low), high)
+        if not fitted:
+            self.number.value = min(max(option.stud_centres, low), high)
+            show_on_slider(self.slider, option.stud_centres)
         self.slider.disabled = self.number.disabled = self.choices["set_out_from"].disabled = fitted
         if [b.tooltip for b in self.usual.children] != [_name(c) for c in offers.usual]:
             self.usual.children = [self._usual_button(c) for c in offers.usual]
         for centres, made in zip(offers.usual, self.usual.children, strict=True):
             on = not fitted and abs(centres - option.stud_centres) < 0.05
-            (made.add_class if on else made.remove_class)("wallcalc-on")
+            (made.add_class if on else made.remove_class)(ON)
 
     def _usual_button(self, centres: float) -> w.Button:
         made = button(
             f"{centres:g}", lambda: self._act(lambda: self.state.choose(stud_centres=centres)), width="56px"
         )
         made.tooltip = _name(centres)
+        made.add_class(PRESS)
         return made
 
     def _listen(self) -> None:

@@ -12,6 +12,7 @@ from wallcalc.errors import WallcalcError
 from wallcalc.panel import page
 from wallcalc.panel.controls import WIDE, button, row_of
 from wallcalc.panel.messages import Message
+from wallcalc.panel.spoken import live
 from wallcalc.panel.wall_transfer import download_link
 
 BESIDE = "{} was not taken; what is wrong with it stands beside the file chooser."
@@ -30,7 +31,8 @@ class FilesView(w.VBox):
 
     def __init__(self, state: Any, act: Callable[[Callable[[], Any]], None]) -> None:
         self.state, self._act = state, act
-        self.wall_said, self.price_said, self.save_said, self.link = w.HTML(), w.HTML(), w.HTML(), w.HTML()
+        self.wall_said, self.price_said, self.save_said = (live(w.HTML(), alert=True) for _ in range(3))
+        self.link = w.HTML()
         self.wall_file = self._chooser("Open a wall file", ".toml", state.load_wall, self.wall_said)
         self.price_file = self._chooser("Open a price file", ".csv", state.load_prices, self.price_said)
         self.name = w.Text(
@@ -95,7 +97,7 @@ class FilesView(w.VBox):
                 if load(file["name"], bytes(file["content"])):
                     said.value = ""
                 elif any(m.level == "error" for m in self.state.messages) and not self._taken(file["name"]):
-                    said.value = f'<div role="alert">{page.messages(self.state.messages)}</div>'
+                    said.value = page.messages(self.state.messages)
                     self.state.messages = [Message("error", BESIDE.format(file["name"]))]
 
             self._act(action)

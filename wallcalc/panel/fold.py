@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import count
 from typing import Any
 
 import ipywidgets as w
+
+from wallcalc.panel.spoken import BODY, FOLD, HEAD, OPEN
+
+_numbers = count(1)
 
 
 class Fold:
@@ -28,9 +33,11 @@ class Fold:
     ) -> None:
         self._name, self._opened, self.is_open = name, opened, is_open
         self.head = w.Button(layout=w.Layout(width="auto"))
-        self.head.add_class("wallcalc-fold-head")
+        self.head.add_class(FOLD)
         self.head.on_click(lambda _: self.turn())
         self.body = w.VBox(body, layout=w.Layout(width="100%"))
+        self.head.add_class(f"{HEAD}{(number := next(_numbers))}")
+        self.body.add_class(f"{BODY}{number}")
         self._follow()
 
     def stacked(self) -> w.VBox:
@@ -50,5 +57,6 @@ class Fold:
             self._opened()
 
     def _follow(self) -> None:
-        self.head.description = f"{'▾ Hide' if self.is_open else '▸ Show'}: {self._name}"
+        self.head.description = f"{'Hide' if self.is_open else 'Show'}: {self._name}"
+        (self.head.add_class if self.is_open else self.head.remove_class)(OPEN)
         self.body.layout.display = "flex" if self.is_open else "none"

@@ -13,6 +13,7 @@ from wallcalc.panel import page
 from wallcalc.panel.compare import side_by_side, summary
 from wallcalc.panel.controls import button, dropdown, row_of
 from wallcalc.panel.kept import MOST_KEPT
+from wallcalc.panel.spoken import live
 
 NOTHING = (
     f'<p class="wallcalc-note">Nothing is kept. Press "Keep this option", change something, and compare here; up to '
@@ -42,7 +43,7 @@ class KeptView(w.VBox):
         self.against.observe(self._hold, "value")
         for widget in (self.then, self.now):
             widget.observe(lambda _: None if self._busy else self._say(), "value")
-        self.said, self.table, self.nothing = w.HTML(), w.HTML(), w.HTML(NOTHING)
+        self.said, self.table, self.nothing = live(w.HTML()), w.HTML(), w.HTML(NOTHING)
         self.asked = row_of([self.against, self.then, self.now])
         super().__init__(
             [self.nothing, *(s[0] for s in self.slots.values()), self.asked, self.said, self.table]
@@ -102,4 +103,4 @@ class KeptView(w.VBox):
             self.said.value = ""
             return
         text = self.state.between(self.then.value, self.now.value)
-        self.said.value = f'<div class="wallcalc-changed" aria-live="polite">{html.escape(text)}</div>'
+        self.said.value = f'<div class="wallcalc-changed">{html.escape(text)}</div>'

@@ -6,6 +6,8 @@ from typing import Any
 
 from IPython.display import Javascript, display
 
+from wallcalc.panel.spoken import SCRIPT as SPOKEN
+
 SCRIPT = """
 if (!window.wallcalcKeys) {
   window.wallcalcKeys = true;
@@ -20,8 +22,8 @@ cell, and single letters cut or add cells."""
 
 
 class OwnKeys:
-    """Put before a widget class: the script goes with the panel wherever it is shown."""
+    """Put before a widget class: the scripts go with the panel wherever it is shown."""
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        display(Javascript(SCRIPT))
+        display(Javascript(SCRIPT + SPOKEN))
         return super()._repr_mimebundle_(**kwargs)  # type: ignore[misc]

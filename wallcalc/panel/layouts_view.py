@@ -13,6 +13,7 @@ from wallcalc.draw.style import to_img
 from wallcalc.panel import page
 from wallcalc.panel.controls import button, row_of
 from wallcalc.panel.layouts_work import LayoutsWork, layouts_table, sentence
+from wallcalc.panel.spoken import live
 from wallcalc.print_cover import inches_text
 
 WORKING = "The layouts are being worked out; the controls stay free meanwhile."
@@ -35,7 +36,7 @@ class LayoutsView(w.VBox):
 
     def __init__(self, state: Any, act: Callable[[Callable[[], Any]], None]) -> None:
         self.state, self.work = state, LayoutsWork(state)
-        self.said, self.table, self.picture = w.HTML(), w.HTML(), w.HTML()
+        self.said, self.table, self.picture = live(w.HTML()), w.HTML(), w.HTML()
         self._shown: Any = None
         buttons = [
             button("Use the fitted layout", lambda: act(lambda: self.work.choose(True))),
@@ -48,13 +49,13 @@ class LayoutsView(w.VBox):
         found = self.work.found
         if found is None:
             bar = '<progress aria-label="layouts in work"></progress>'
-            self.said.value = f'<div class="wallcalc-changed" role="status">{WORKING} {bar}</div>'
+            self.said.value = f'<div class="wallcalc-changed">{WORKING} {bar}</div>'
             self._shown = None
             return
         if self._shown is found:
             return
         text = sentence(found, self.state.prices.currency)
-        self.said.value = f'<div class="wallcalc-changed" role="status">{html.escape(text)}</div>'
+        self.said.value = f'<div class="wallcalc-changed">{html.escape(text)}</div>'
         self.table.value = layouts_table(found) if len(found.rows) else ""
         self.picture.value = self._pictures(found.designs)
         self._shown = found

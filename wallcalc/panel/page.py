@@ -58,16 +58,15 @@ def figures(
         if kept and can:
             found, _ = difference(measure, row, kept)
             short = found.removesuffix(f" {measure.unit}") if measure.unit else found
-            change = "" if found == NOT_COMPARABLE else html.escape(short)
+            if found != NOT_COMPARABLE:
+                change = f'<dd class="change">{html.escape(short)}</dd>'
         label = "Rw (C; Ctr)" if measure.column == "Rw" else measure.label
         name, value = html.escape(label), html.escape(text)
-        cells.append(
-            f'<div><div class="name">{name}</div><div class="value">{value}</div>'
-            f'<div class="change">{change}</div></div>'
-        )
+        cells.append(f'<div><dt class="name">{name}</dt><dd class="value">{value}</dd>{change}</div>')
     held = f"small figures: difference to kept {number}" if kept else ""
     held = held if can else "No figures: the current option cannot be built."
-    return f'<div class="wallcalc-figures">{"".join(cells)}</div><div class="wallcalc-held">{held}</div>'
+    shown = f'<dl class="wallcalc-figures" aria-label="Key figures">{"".join(cells)}</dl>'
+    return f'{shown}<div class="wallcalc-held">{held}</div>'
 
 
 def messages(found: Iterable[Any]) -> str:
@@ -75,17 +74,24 @@ def messages(found: Iterable[Any]) -> str:
     return "".join(f'<div class="wallcalc-message {m.level}">{html.escape(m.text)}</div>' for m in found)
 
 
-def status(found: Iterable[Any], done: int, total: int, *, working: bool = False) -> str:
-    """Return the status line: messages, and how much of the study is computed, or that an option is in work."""
-    more = ""
+def status(found: Iterable[Any]) -> str:
+    """Return the status line."""
+    return f'<div class="wallcalc-status">{messages(found)}</div>'
+
+
+def progress(done: int, total: int, *, working: bool = False) -> str:
+    """Return how much of the study is computed, or that an option is in work; "" when there is nothing to tell.
+
+    It is no part of the status line, which is said whenever it changes: nobody wants to hear each option counted.
+    """
     if working:
-        more = '<progress aria-label="option in work"></progress>'
-    elif done < total:
-        more = (
-            f'<div><progress max="{total}" value="{done}" aria-label="options computed"></progress> '
-            f"{done} of {total} options computed</div>"
-        )
-    return f'<div role="status" aria-live="polite" class="wallcalc-status">{messages(found)}{more}</div>'
+        return '<progress aria-label="option in work"></progress>'
+    if done >= total:
+        return ""
+    return (
+        f'<progress max="{total}" value="{done}" aria-label="options computed"></progress> '
+        f"{done} of {total} options computed"
+    )
 
 
 def title(state: Any) -> str:
@@ -123,7 +129,7 @@ def changed(text: str) -> str:
         html.escape(text)
         or "Nothing changed yet: move a control, and what it does to cost, waste and sound stands here."
     )
-    return f'<div class="wallcalc-changed" aria-live="polite">{said}</div>'
+    return f'<div class="wallcalc-changed">{said}</div>'
 
 
 def cautions(found: Iterable[tuple[str, str]]) -> str:

@@ -18,6 +18,7 @@ STYLE = """
 .wallcalc-long-picture img { max-width:none; }
 .wallcalc-panel { container-type:inline-size; container-name:wallcalc; }
 .wallcalc-figures { display:flex; flex-wrap:wrap; gap:4px 10px; margin:0 0 4px; padding:0; }
+.wallcalc-figures dt, .wallcalc-figures dd { margin:0; padding:0; font-weight:400; }
 .wallcalc-figures > div { min-width:76px; }
 .wallcalc-figures > div:first-child { min-width:112px; }
 .wallcalc-figures > div:nth-child(5) { min-width:136px; }
@@ -32,6 +33,10 @@ STYLE = """
 .wallcalc-fold { border-top:1px solid #d9dcd8; padding:4px 0; }
 .wallcalc-panel .jupyter-button.wallcalc-fold-head { background:none; border:none; text-align:left; font-weight:600;
   color:#1f4e79; font-size:13px; padding:0 4px; white-space:normal; height:auto; min-height:28px; line-height:1.3; }
+.wallcalc-fold-head::before { content:"▸ "; content:"▸ " / ""; }
+.wallcalc-fold-head.wallcalc-open::before { content:"▾ "; content:"▾ " / ""; }
+.wallcalc-press.wallcalc-on::before { content:"✓ "; content:"✓ " / ""; }
+.wallcalc-side .wallcalc-press { padding:0 4px; }
 .wallcalc-panel .jupyter-button.wallcalc-fold-head:hover { background:#e4e9ea; box-shadow:none; }
 .wallcalc-reasons { font-size:12px; margin:4px 0; padding-left:18px; max-width:544px; }
 .wallcalc-note { font-size:12px; color:#55636d; margin:2px 0; max-width:1100px; }

@@ -25,6 +25,7 @@ from wallcalc.panel.kept_view import KeptView
 from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.layouts_view import LayoutsView
 from wallcalc.panel.messages import Message
+from wallcalc.panel.spoken import live
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.table_view import TableView
 from wallcalc.panel.wall_view import WallEditor
@@ -77,9 +78,10 @@ class StudyPanel(OwnKeys, w.VBox):
     # What is on the page.
 
     def _make_widgets(self) -> None:
-        self.title, self.status, self.figures, self.changed = w.HTML(), w.HTML(), w.HTML(), w.HTML()
+        self.title, self.figures, self.progress = w.HTML(), w.HTML(), w.HTML()
+        self.status, self.changed = live(w.HTML()), live(w.HTML())
         self.elevations = {side: w.HTML() for side in "AB"}
-        self.sweep, self.trade, self.key, self.exported = w.HTML(), w.HTML(), w.HTML(), w.HTML()
+        self.sweep, self.trade, self.key, self.exported = w.HTML(), w.HTML(), w.HTML(), live(w.HTML())
         self.cautions, self.cautions_below = w.HTML(), w.HTML()
         self.cautions.add_class("wallcalc-beside")
         self.cautions_below.add_class("wallcalc-below")
@@ -91,7 +93,7 @@ class StudyPanel(OwnKeys, w.VBox):
             layout=w.Layout(width="100%", max_width="544px"),
         )
         self.conditions.observe(lambda change: self._set_conditions(change["new"]), "value")
-        self.conditions_said = w.HTML()
+        self.conditions_said = live(w.HTML(), alert=True)
         again = self._other_rows
         self.folds = {
             "wall": Fold(
@@ -129,6 +131,7 @@ class StudyPanel(OwnKeys, w.VBox):
                 self.figures,
                 actions,
                 self.status,
+                self.progress,
                 row_of([*self.elevations.values()], "8px"),
                 self.changed,
                 self.exported,
@@ -263,7 +266,9 @@ class StudyPanel(OwnKeys, w.VBox):
     def _show_status(self) -> None:
         store = self.state.store
         working = self.state.pending is not None
-        self.status.value = page.status(self.state.messages, store.done, store.total, working=working)
+        self.status.value = page.status(self.state.messages)
+        self.progress.value = page.progress(store.done, store.total, working=working)
+        self.progress.layout.display = "flex" if self.progress.value else "none"
 
     def _chart_key(self) -> tuple:
         """Everything that the lines of the charts depend on."""
@@ -363,7 +368,7 @@ class StudyPanel(OwnKeys, w.VBox):
         def action() -> None:
             good = self.state.set_conditions(text)
             said = "" if good else page.messages(self.state.messages)
-            self.conditions_said.value = f'<div role="alert">{said}</div>' if said else ""
+            self.conditions_said.value = said
             self.state.messages = [Message("info", self._conditions_words(good))]
 
         self.act(action)

@@ -10,6 +10,7 @@ from typing import Any
 import ipywidgets as w
 
 from wallcalc.panel.controls import button, row_of
+from wallcalc.panel.spoken import CELLS, WRONG, live
 from wallcalc.panel.wall_cells import TITLES, Cell
 from wallcalc.panel.wall_edit import Row
 
@@ -44,10 +45,10 @@ class RowView(w.VBox):
         self.row, self._typed, self._busy = row, typed, False
         self.boxes = {cell.key: self._box(cell) for cell in row.cells}
         self.rename(name)
-        self.said = w.HTML()
+        self.said = live(w.HTML(), alert=True)
         self.end = extra[-1] if extra else None
         line = row_of([*self.boxes.values(), *extra], "0 2px")
-        line.add_class("wallcalc-cells")
+        line.add_class(CELLS)
         super().__init__([line, self.said])
         self.refresh()
 
@@ -81,12 +82,12 @@ class RowView(w.VBox):
                 elif box.value != text:
                     box.value = text
                 wrong = cell.key in self.row.wrong and not (self.row.begun and not text)
-                (box.add_class if wrong else box.remove_class)("wallcalc-wrong")
+                (box.add_class if wrong else box.remove_class)(WRONG)
         finally:
             self._busy = False
         level = "caution" if self.row.unfinished else "error"
         found = "".join(f"<div>{html.escape(text)}</div>" for text in self.row.problems)
-        self.said.value = f'<div role="alert" class="wallcalc-message {level}">{found}</div>' if found else ""
+        self.said.value = f'<div class="wallcalc-message {level}">{found}</div>' if found else ""
 
 
 class WallEditor(w.VBox):

@@ -142,10 +142,23 @@ def spacing_sweep(fill: float = 0.0, step: float = 10.0) -> tuple[NDArray[np.flo
     numpy.ndarray, list of Sound
     """
     centres = np.arange(300.0, 600.0 + step / 2, step)
-    return centres, [predict(_whole_bays(c, fill)) for c in centres]
+    return centres, [predict(whole_bays(c, fill)) for c in centres]
 
 
-def _whole_bays(centres: float, fill: float) -> Build:
+def whole_bays(centres: float, fill: float) -> Build:
+    """Return the demo wall as long as a whole number of bays comes nearest to it.
+
+    Parameters
+    ----------
+    centres : float
+        Stud centres, mm.
+    fill : float
+        Thickness of wool, mm.
+
+    Returns
+    -------
+    Build
+    """
     studs = tuple((0.5 * STUD + centres * np.arange(round(LENGTH / centres) + 1)).tolist())
     return Build(BOARD, BOARD, 89.0, STUD, studs, studs[-1] + 0.5 * STUD, HEIGHT, wool(fill))
 
@@ -166,9 +179,9 @@ def gains() -> list[dict[str, float | str]]:
         rows.append(row | {"STC_low": a.STC_low, "to_STC_low": b.STC_low})
 
     for fill, name in ((0.0, "empty"), (50.0, "50 mm wool"), (89.0, "full of wool")):
-        add(f"centres 400 to 600 mm, {name}", _whole_bays(400.0, fill), _whole_bays(600.0, fill))
+        add(f"centres 400 to 600 mm, {name}", whole_bays(400.0, fill), whole_bays(600.0, fill))
     for centres, fill in itertools.product((400.0, 600.0), (50.0, 89.0)):
-        add(f"{fill:g} mm wool at {centres:g} mm", _whole_bays(centres, 0.0), _whole_bays(centres, fill))
+        add(f"{fill:g} mm wool at {centres:g} mm", whole_bays(centres, 0.0), whole_bays(centres, fill))
     return rows
 
 
