@@ -13,6 +13,7 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from matplotlib.colors import to_rgb
 from matplotlib.patches import Rectangle
 from matplotlib.path import Path
 from PIL import Image
@@ -154,7 +155,8 @@ def test_the_key_is_in_the_shown_picture():
     elevation.update(wc.design(wall, wc.Option()), "A")
     picture = _decoded(elevation.show("x"))
     foot = np.asarray(picture)[-24:]
-    blue = np.abs(foot.astype(int) - np.array([87, 144, 252])).sum(axis=2) < 12
+    wanted = 255 * np.array(to_rgb(JOINT_KINDS["bound-bound"][0]))
+    blue = np.abs(foot.astype(int) - wanted).sum(axis=2) < 12
     assert blue.sum() > 30
 
 

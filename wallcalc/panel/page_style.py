@@ -6,7 +6,7 @@ STYLE = """
 <style>
 .wallcalc-panel { background:#fbfaf6; color:#22303a; border:1px solid #d9dcd8; border-radius:6px; padding:10px 12px;
   --jp-widgets-label-color:#22303a; --jp-widgets-color:#22303a; --jp-widgets-input-color:#22303a;
-  --jp-widgets-input-background-color:#ffffff; --jp-widgets-input-border-color:#8a969e;
+  --jp-widgets-input-background-color:#ffffff; --jp-widgets-input-border-color:#7b8790;
   --jp-widgets-slider-handle-border-color:#1f4e79; --jp-widgets-slider-active-handle-color:#1f4e79;
   --jp-layout-color2:#e4e9ea; --jp-ui-font-color1:#22303a; }
 .wallcalc-panel h2 { font-size:16px; margin:0 0 4px; color:#22303a; font-weight:600; }
@@ -57,16 +57,19 @@ STYLE = """
 .wallcalc-figures .name { font-size:11px; color:#55636d; line-height:1.3; }
 .wallcalc-figures .value { font-size:16px; font-weight:600; white-space:nowrap; line-height:1.3; }
 .wallcalc-figures .change { font-size:11px; color:#55636d; line-height:1.3; white-space:nowrap; }
-.wallcalc-message { padding:4px 8px; border-left:4px solid #5790fc; background:#eef3fb; margin:2px 0; font-size:12.5px;
+.wallcalc-message { padding:4px 8px; border-left:4px solid #4785f4; background:#eef3fb; margin:2px 0; font-size:12.5px;
   white-space:pre-line; overflow-wrap:anywhere; }
-.wallcalc-message.caution { border-color:#f89c20; background:#fdf3e2; }
-.wallcalc-message.error { border-color:#e42536; background:#fdecec; }
+.wallcalc-message.caution { border-color:#d27700; background:#fdf3e2; }
+.wallcalc-message.error { border-color:#d01a2e; background:#fdecec; }
+.wallcalc-message.caution::before, .wallcalc-message.error::before { font-weight:700; }
+.wallcalc-message.caution::before { content:"! "; content:"! " / "caution: "; }
+.wallcalc-message.error::before { content:"✗ "; content:"✗ " / "error: "; }
 .wallcalc-scroll { overflow:auto; max-width:100%; }
 .wallcalc-panel table.wallcalc-table { border-collapse:collapse; font-size:12px; margin:2px 0; color:#22303a;
   font-variant-numeric:tabular-nums; }
 .wallcalc-table caption { text-align:left; font-weight:600; color:#1f4e79; padding:2px 0 4px; caption-side:top; }
 .wallcalc-table th { position:sticky; top:0; background:#e4e9ea; text-align:left; padding:3px 8px; font-weight:600;
-  border-bottom:1px solid #8a969e; vertical-align:bottom; }
+  border-bottom:1px solid #7b8790; vertical-align:bottom; }
 .wallcalc-table td { text-align:left; padding:2px 8px; border-bottom:1px solid #e6e6e0; vertical-align:top;
   white-space:nowrap; }
 .wallcalc-table td.wallcalc-long { white-space:normal; min-width:100px; }
@@ -76,17 +79,17 @@ STYLE = """
 .wallcalc-table tr.fail td { background:#fdecec; }
 .wallcalc-table tr.caution td { background:#fdf3e2; }
 .wallcalc-key { font-size:12px; margin:4px 0 0; padding-left:24px; }
-.wallcalc-exported { font-size:12px; border-left:4px solid #5790fc; padding:2px 8px; margin:4px 0;
+.wallcalc-exported { font-size:12px; border-left:4px solid #4785f4; padding:2px 8px; margin:4px 0;
   overflow-wrap:anywhere; }
 .wallcalc-exported a { color:#1f4e79; text-decoration:underline; font-weight:600; font-size:13px; }
 .wallcalc-exported ul { columns:170px; margin:2px 0 0; padding-left:18px; }
 .wallcalc-panel code { font-size:11.5px; overflow-wrap:anywhere; background:none; color:#22303a; }
-.wallcalc-cautions { border:1px solid #f89c20; border-left-width:5px; background:#fdf8ee;
+.wallcalc-cautions { border:1px solid #d27700; border-left-width:5px; background:#fdf8ee;
   padding:4px 12px; border-radius:4px;
   font-size:12.5px; }
 .wallcalc-cautions p { margin:4px 0 6px; }
 .wallcalc-panel .wallcalc-wide { width:auto; }
-.wallcalc-panel .jupyter-button { background:#e4e9ea; color:#22303a; border:1px solid #8a969e; border-radius:4px; }
+.wallcalc-panel .jupyter-button { background:#e4e9ea; color:#22303a; border:1px solid #7b8790; border-radius:4px; }
 .wallcalc-panel .jupyter-button.wallcalc-on { background:#1f4e79; color:#ffffff; }
 .wallcalc-panel .jupyter-button.wallcalc-act { background:#1f4e79; color:#ffffff; }
 .wallcalc-panel progress { width:110px; accent-color:#1f4e79; vertical-align:middle; }
