@@ -17,8 +17,9 @@ STYLE = """
 .wallcalc-picture { display:block; max-width:100%; height:auto; border:1px solid #e6e6e0; border-radius:4px; }
 .wallcalc-long-picture img { max-width:none; }
 .wallcalc-panel { container-type:inline-size; container-name:wallcalc; }
-.wallcalc-figures { display:flex; flex-wrap:wrap; gap:4px 10px; margin:0 0 4px; padding:0; }
-.wallcalc-figures dt, .wallcalc-figures dd { margin:0; padding:0; font-weight:400; }
+.wallcalc-panel .wallcalc-figures { display:flex; flex-wrap:wrap; gap:4px 10px; margin:0 0 4px; padding:0; }
+.wallcalc-panel .wallcalc-figures dt, .wallcalc-panel .wallcalc-figures dd { float:none; clear:none; width:auto;
+  margin:0; padding:0; font-weight:400; }
 .wallcalc-figures > div { min-width:76px; }
 .wallcalc-figures > div:first-child { min-width:112px; }
 .wallcalc-figures > div:nth-child(5) { min-width:136px; }
@@ -55,7 +56,7 @@ STYLE = """
 .wallcalc-table td.best::after { content:" ▲"; color:#1f4e79; }
 .wallcalc-panel a.wallcalc-save { color:#1f4e79; text-decoration:underline; font-weight:600; }
 .wallcalc-figures .name { font-size:11px; color:#55636d; line-height:1.3; }
-.wallcalc-figures .value { font-size:16px; font-weight:600; white-space:nowrap; line-height:1.3; }
+.wallcalc-panel .wallcalc-figures .value { font-size:16px; font-weight:600; white-space:nowrap; line-height:1.3; }
 .wallcalc-figures .change { font-size:11px; color:#55636d; line-height:1.3; white-space:nowrap; }
 .wallcalc-message { padding:4px 8px; border-left:4px solid #4785f4; background:#eef3fb; margin:2px 0; font-size:12.5px;
   white-space:pre-line; overflow-wrap:anywhere; }
@@ -78,6 +79,10 @@ STYLE = """
 .wallcalc-table tr.cannot td { color:#7a2530; }
 .wallcalc-table tr.fail td { background:#fdecec; }
 .wallcalc-table tr.caution td { background:#fdf3e2; }
+.wallcalc-none-met { font-size:12.5px; line-height:1.4; max-width:80ch; border-left:4px solid #d27700; padding:2px 10px;
+  margin:6px 0; background:#fdf8ee; }
+.wallcalc-none-met p { margin:4px 0; }
+.wallcalc-none-met ul { margin:2px 0; padding-left:18px; }
 .wallcalc-key { font-size:12px; margin:4px 0 0; padding-left:24px; }
 .wallcalc-exported { font-size:12px; border-left:4px solid #4785f4; padding:2px 8px; margin:4px 0;
   overflow-wrap:anywhere; }

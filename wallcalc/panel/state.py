@@ -22,6 +22,7 @@ from wallcalc.panel.history import History, Moment
 from wallcalc.panel.kept import Kept
 from wallcalc.panel.kept_actions import KeptActions
 from wallcalc.panel.messages import Message
+from wallcalc.panel.none_met import NoneMet, said
 from wallcalc.panel.offers import Offers
 from wallcalc.panel.presets import PRESETS, Preset, preset_option
 from wallcalc.panel.study_rows import StudyRows, is_slow, plain
@@ -33,6 +34,11 @@ CENT = 0.005
 """Differences in cost below half a cent are none."""
 
 WORKING = "The fitted layout is being worked out; what is shown until then is the option before."
+
+
+def option_of(row: Any) -> wc.Option:
+    """Return the option of a study row."""
+    return wc.Option(**{name: plain(row[name]) for name in OPTION_FIELDS})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -238,7 +244,7 @@ class StudyState(GivenActions, KeptActions):
 
     def choose_row(self, row: Any) -> bool:
         """Make a study row's option the current one."""
-        return self._move(replace(self.now, option=wc.Option(**{n: plain(row[n]) for n in OPTION_FIELDS})))
+        return self._move(replace(self.now, option=option_of(row)))
 
     # What there is to show.
 
@@ -265,6 +271,16 @@ class StudyState(GivenActions, KeptActions):
         if also is not None:
             self.also_wanted = list(also)
         self.store.want([*self.tables.wanted(), *self.also_wanted])
+
+    def said_of(self, found: NoneMet) -> str:
+        """Return in HTML how near the options come when none meets the conditions."""
+        design = Job(replace(self.now, option=option_of(found.row))).run()
+        return said(found, None if isinstance(design, Exception) else design, self.prices.currency)
+
+    def take_next(self) -> bool:
+        """Make the option that comes nearest to the conditions the current one; return whether there is one."""
+        found = self.tables.none_met()
+        return found is not None and self.choose_row(found.row)
 
     def advance(self, seconds: float = 0.03) -> bool:
         """Compute some more of what is wanted; return whether more is left that is not slow."""

@@ -10,6 +10,7 @@ import pandas as pd
 import wallcalc as wc
 from wallcalc.panel.conditions import Condition, meeting
 from wallcalc.panel.history import Moment
+from wallcalc.panel.none_met import NoneMet, none_met
 from wallcalc.panel.offers import Offers
 from wallcalc.panel.study_rows import COARSE_STEP, FINE_STEP, StudyRows, study_options, sweep_options
 
@@ -66,6 +67,10 @@ class StudyTables:
         if not len(rows):
             return rows
         return wc.trade_offs(rows, low=["cost"], high=["Rw"]).drop_duplicates(["cost", "Rw"])
+
+    def none_met(self) -> NoneMet | None:
+        """Return how near the options come when none of them meets the conditions, else None."""
+        return none_met(self.study(), self._conditions)
 
     def ordered(self, column: str, descending: bool = False, show: str = "all") -> pd.DataFrame:
         """Return the rows that meet the conditions, in an order.

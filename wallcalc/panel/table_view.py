@@ -51,7 +51,12 @@ class TableView(w.VBox):
         asked = ", ".join(map(str, self.state.conditions))
         caption = f"{len(rows)} options{f' with {asked}' if asked else ''}, sorted by {self.sort.label}, "
         currency = self.state.prices.currency
-        self.table.value = page.study(rows, self.state.row, currency, caption + self.order_of.label)
+        none = None if len(rows) else self.state.tables.none_met()
+        self.table.value = (
+            self.state.said_of(none)
+            if none
+            else page.study(rows, self.state.row, currency, caption + self.order_of.label)
+        )
 
     def take(self) -> None:
         """Make the picked row's option the current one."""

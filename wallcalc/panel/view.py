@@ -93,6 +93,7 @@ class StudyPanel(OwnKeys, w.VBox):
             layout=w.Layout(width="100%", max_width="544px"),
         )
         self.conditions.observe(lambda change: self._set_conditions(change["new"]), "value")
+        self.take_next = button("Make the next best current", lambda: self.act(self.state.take_next))
         self.conditions_said = live(w.HTML(), alert=True)
         again = self._other_rows
         self.folds = {
@@ -125,7 +126,9 @@ class StudyPanel(OwnKeys, w.VBox):
         side = w.VBox([*self.controls.column(), self.cautions], layout=w.Layout(margin="0 12px 0 0"))
         side.add_class("wallcalc-side")
         conditions = w.VBox([self.conditions, self.conditions_said], layout=w.Layout(width="auto"))
-        found = w.VBox([self.trade, conditions, self.key], layout=w.Layout(width="auto", min_width="0"))
+        found = w.VBox(
+            [self.trade, conditions, self.key, self.take_next], layout=w.Layout(width="auto", min_width="0")
+        )
         main = w.VBox(
             [
                 self.figures,
@@ -298,7 +301,9 @@ class StudyPanel(OwnKeys, w.VBox):
             best = state.tables.unbeaten(rows)
             self._trade_alt = trade_alt(rows, best, currency)
             self._trade.set_study(rows, best)
-            self.key.value = unbeaten_key(best, currency)
+            none = None if len(rows) else state.tables.none_met()
+            self.take_next.layout.display = "flex" if none else "none"
+            self.key.value = state.said_of(none) if none else unbeaten_key(best, currency)
             self._shown["trade"] = key
         kept = [(k.number, k.row) for k in state.kept.like(state.now)]
         current = state.row if state.buildable else None
@@ -367,8 +372,7 @@ class StudyPanel(OwnKeys, w.VBox):
     def _set_conditions(self, text: str) -> None:
         def action() -> None:
             good = self.state.set_conditions(text)
-            said = "" if good else page.messages(self.state.messages)
-            self.conditions_said.value = said
+            self.conditions_said.value = "" if good else page.messages(self.state.messages)
             self.state.messages = [Message("info", self._conditions_words(good))]
 
         self.act(action)
