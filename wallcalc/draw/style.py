@@ -22,6 +22,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
+from wallcalc.draw.turns import TURN
+
 DPI = 100
 """Dots per inch of the pictures on screen."""
 
@@ -144,7 +146,7 @@ def look(hatch: str = SLAB_HATCH) -> Iterator[None]:
     hatch : str
         Colour of hatches, which some versions of matplotlib take from here and others from the edge.
     """
-    with matplotlib.rc_context({**_settings(), "hatch.color": hatch}):
+    with TURN, matplotlib.rc_context({**_settings(), "hatch.color": hatch}):
         yield
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from wallcalc.draw.turns import in_turn
 from wallcalc.panel import page
 from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.spoken import live
@@ -48,6 +49,7 @@ class LessonBox(OwnKeys, w.VBox):
         for name in ("wallcalc-panel", "wallcalc-lesson"):
             self.add_class(name)
 
+    @in_turn
     def guard(self, action: Callable[[], Any]) -> None:
         """Do something; a failure goes to the status line and is kept."""
         try:

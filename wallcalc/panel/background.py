@@ -7,6 +7,8 @@ import time
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from wallcalc.draw.turns import in_turn
+
 BREATH = 0.004
 """Seconds between two steps in which the kernel can hear the next move."""
 
@@ -44,10 +46,10 @@ class Background:
         every: float = 0.6,
         slow: Callable[[], Slow | None] | None = None,
     ) -> None:
-        self._step, self._failed = step, failed
-        self._reports = [report] if callable(report) else list(report)
+        self._step, self._failed = in_turn(step), in_turn(failed)
+        self._reports = [in_turn(each) for each in ([report] if callable(report) else report)]
         self._rest, self._every = rest, every
-        self._slow = slow
+        self._slow = None if slow is None else in_turn(slow)
         self._task: asyncio.Task | None = None
         self._others: set[asyncio.Task] = set()
         self._last_move = 0.0
@@ -75,7 +77,7 @@ class Background:
 
         async def wait() -> None:
             try:
-                take(await asyncio.get_running_loop().run_in_executor(None, work))
+                in_turn(take)(await asyncio.get_running_loop().run_in_executor(None, work))
             except Exception as error:
                 self._failed(error)
 
@@ -104,7 +106,7 @@ class Background:
                 more = more or self._last_move != begun  # a move made while this breathed wants its rows too
                 if slow is not None:
                     work, take = slow
-                    take(await asyncio.get_running_loop().run_in_executor(None, work))
+                    in_turn(take)(await asyncio.get_running_loop().run_in_executor(None, work))
                     more = True
             except Exception as error:
                 self._failed(error)

@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from wallcalc.draw.turns import in_turn
 from wallcalc.draw.use_bars import UseBars, bars_alt
 from wallcalc.option_grid import SECTIONS
 from wallcalc.panel import page
@@ -107,6 +108,7 @@ class ChecksPanel(OwnKeys, w.VBox):
         if not self._busy:
             self.act(lambda: self.state.choose(**{name: value}))
 
+    @in_turn
     def act(self, action: Callable[[], Any]) -> None:
         """Do something and show what became of it; a failure goes to the status line and is kept."""
         try:

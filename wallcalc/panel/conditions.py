@@ -41,6 +41,7 @@ SHORT_NAMES = {
 """Short names of figures beside their labels."""
 
 EXAMPLE = "Rw at least 40, no fails, cost at most 300"
+NOT_TAKEN = "The conditions were not taken; what is wrong with them stands beside them."
 _WORDS = "|".join(re.escape(word) for word in sorted(COMPARED, key=len, reverse=True))
 _COMPARISON = re.compile(
     rf"(?P<name>.+?)\s*(?P<word>{_WORDS})\s*(?P<number>[0-9]+(?:\.[0-9]+)?)\s*(?P<unit>\D*)", re.I
@@ -75,6 +76,13 @@ class Condition:
         if self.word == "exactly" and self.number == 0:
             return f"no {self.measure.label}"
         return f"{self.measure.label} {self.word} {self.number:g} {self.measure.unit}".strip()
+
+
+def shown_in_words(conditions: Sequence[Condition]) -> str:
+    """Return which options are shown under the conditions."""
+    if not conditions:
+        return "All options are shown."
+    return f"Only options with {', '.join(map(str, conditions))} are shown."
 
 
 def read_conditions(text: str, known: Sequence[Measure]) -> tuple[Condition, ...]:

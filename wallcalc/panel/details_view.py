@@ -8,6 +8,7 @@ import ipywidgets as w
 
 from wallcalc.draw.cutting import cutting_figures
 from wallcalc.draw.style import to_img
+from wallcalc.draw.turns import in_turn
 from wallcalc.panel import page
 
 
@@ -38,6 +39,7 @@ class DetailsView(w.VBox):
         self.order.value = page.order_list(design, self.state.prices.currency)
         self._show_cutting()
 
+    @in_turn
     def _show_cutting(self) -> None:
         if not self.show_cuts.value or self.state.design is None:
             self.cutting.value = ""

@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from wallcalc.draw.turns import in_turn
 from wallcalc.errors import WallcalcError
 from wallcalc.panel import page
 from wallcalc.panel.controls import WIDE, button, row_of
@@ -67,6 +68,7 @@ class FilesView(w.VBox):
             self.name.value = self._named
         self._show_link()
 
+    @in_turn
     def _show_link(self) -> None:
         try:
             name, uri = download_link(self.state.wall, self.name.value)

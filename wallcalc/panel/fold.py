@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from wallcalc.draw.turns import in_turn
 from wallcalc.panel.spoken import BODY, FOLD, HEAD, OPEN
 
 _numbers = count(1)
@@ -46,6 +47,7 @@ class Fold:
         made.add_class("wallcalc-fold")
         return made
 
+    @in_turn
     def turn(self, is_open: bool | None = None) -> None:
         """Open or close it; the other way round when not told which."""
         wanted = not self.is_open if is_open is None else is_open

@@ -9,6 +9,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from wallcalc.draw.turns import in_turn
 from wallcalc.panel import page
 from wallcalc.panel.compare import side_by_side, summary
 from wallcalc.panel.controls import button, dropdown, row_of
@@ -98,6 +99,7 @@ class KeptView(w.VBox):
             other = ["wall, rules or prices as they were then"]
         return "; ".join([f"{kept.number}: {summary(kept.row)}", *other])
 
+    @in_turn
     def _say(self) -> None:
         if not len(self.state.kept):
             self.said.value = ""

@@ -13,10 +13,11 @@ from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
 from wallcalc.draw.trade_chart import TradeChart, trade_alt, unbeaten_key
+from wallcalc.draw.turns import in_turn
 from wallcalc.panel import page
 from wallcalc.panel.across_view import AcrossView
 from wallcalc.panel.background import Background
-from wallcalc.panel.conditions import EXAMPLE
+from wallcalc.panel.conditions import EXAMPLE, NOT_TAKEN, shown_in_words
 from wallcalc.panel.controls import Controls, button, row_of
 from wallcalc.panel.details_view import DetailsView
 from wallcalc.panel.files_view import FilesView
@@ -158,6 +159,7 @@ class StudyPanel(OwnKeys, w.VBox):
 
     # What happens.
 
+    @in_turn
     def act(self, action: Callable[[], Any]) -> None:
         """Do something and show what became of it; a failure goes to the status line and is kept."""
         self.state.patient = self._background.can_wait
@@ -172,6 +174,7 @@ class StudyPanel(OwnKeys, w.VBox):
             self._guard(lambda: self.state.settle(job, found))
             self._guard(self.refresh)
 
+    @in_turn
     def _guard(self, action: Callable[[], Any]) -> None:
         try:
             action()
@@ -206,6 +209,7 @@ class StudyPanel(OwnKeys, w.VBox):
             self._show_rest()
         self._background.wake()
 
+    @in_turn
     def finish(self) -> None:
         """Compute the whole study now instead of bit by bit, and show it."""
         self.state.finish()
@@ -373,21 +377,13 @@ class StudyPanel(OwnKeys, w.VBox):
         def action() -> None:
             good = self.state.set_conditions(text)
             self.conditions_said.value = "" if good else page.messages(self.state.messages)
-            self.state.messages = [Message("info", self._conditions_words(good))]
+            self.state.messages = [
+                Message("info", shown_in_words(self.state.conditions) if good else NOT_TAKEN)
+            ]
 
         self.act(action)
         if self.folds["table"].is_open:
             self.table.refresh()
-
-    def _conditions_words(self, good: bool) -> str:
-        if not good:
-            return "The conditions were not taken; what is wrong with them stands beside them."
-        found = self.state.conditions
-        return (
-            f"Only options with {', '.join(map(str, found))} are shown."
-            if found
-            else "All options are shown."
-        )
 
     def _keep(self) -> None:
         if self.state.keep():
