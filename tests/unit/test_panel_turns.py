@@ -13,7 +13,7 @@ from PIL import Image
 from wallcalc.draw import style
 from wallcalc.panel.view import StudyPanel
 
-ROUNDS = 6
+ROUNDS = 4
 
 
 def _ground(html: str) -> tuple[int, ...]:
