@@ -79,7 +79,7 @@ def _troubles_of(node: Node) -> Iterator[str]:
     if node.role in CONTROLS:
         if not re.search(r"\w{2}|\d", node.name):
             yield f"without a name: {said} ({node.value})"
-        if re.search("null|undefined|[▸▾✓\ue000-\uf8ff]", node.name + node.description):
+        if re.search("null|undefined|[▸▾✓]", node.name + node.description):
             yield f"not for ears: {said}"
     if (
         node.role in ("slider", "spinbutton")

@@ -71,7 +71,6 @@ if (!window.wallcalcSpoken) {
       if (e.title.toLowerCase().includes(text(e).toLowerCase())) set(e, 'aria-label', e.title);
     });
     each('[title=null]', e => e.removeAttribute('title'));
-    each('.widget-upload', e => set(e, 'aria-label', text(e).replace(/^\\W+|\\W*\\(\\d+\\)$/g, '')));
     each('.widget-slider', e => {
       const handle = e.querySelector('.noUi-handle'), label = text(e.querySelector('.widget-label'));
       if (!handle) return;
