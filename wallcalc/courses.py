@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given import MM
+from wallcalc.noggin_rows import gaps
 from wallcalc.profile import Profile
 from wallcalc.records import Clear
 from wallcalc.uneven_boards import thin_piece
@@ -111,6 +112,53 @@ def thin_strip(
     return None
 
 
+@dataclass(frozen=True, slots=True)
+class LevelTimber:
+    """The level timber of a frame without slopes, and how much of it a joint of boards needs behind it.
+
+    ``height`` is the wall's, ``head`` the head plate's underside, ``thickness`` the timber's; ``need``
+    is the width of timber, centred on a horizontal joint, in which no two pieces meet. All in 0.1 mm.
+    """
+
+    height: int
+    head: int
+    thickness: int
+    need: int
+
+
+def joint_at_an_edge(
+    courses: Sequence[tuple[int, int]], clears: Sequence[Clear], level: LevelTimber | None
+) -> tuple[int, int] | None:
+    """Return the first joint so near to the edge of a plate, a door head or a sill that a noggin there is no help.
+
+    The noggin has to start at that edge, so that two pieces meet where the screws of one board go.
+
+    Parameters
+    ----------
+    courses : sequence of (int, int)
+        Bottom and top of each course, 0.1 mm.
+    clears : sequence of Clear
+        Structural openings.
+    level : LevelTimber, optional
+        None: joints ask for no timber, or floor or ceiling slope.
+
+    Returns
+    -------
+    (int, int) or None
+        Heights of the joint and of the edge, 0.1 mm.
+    """
+    if level is None or len(courses) < 2:
+        return None
+    plates = [(0, level.thickness), (level.head, level.height)]
+    beside = [(c.bottom - level.thickness if c.bottom > 0 else 0, c.top + level.thickness) for c in clears]
+    edges = {e for zone in ([], *([b] for b in beside)) for gap in gaps([*plates, *zone]) for e in gap}
+    for y, _ in courses[1:]:
+        for edge in sorted(edges):
+            if 0 < 2 * abs(edge - y) < level.need:
+                return y, edge
+    return None
+
+
 def start_words(at: int, bottom: int, top: int, step: int, *, level: bool = True) -> str:
     """Return how to start the courses with a horizontal joint at a height: as a carpenter says it, and as an option.
 
@@ -144,8 +192,11 @@ def check_strips(
     least: int,
     advised: int,
     profile: Profile | None = None,
+    level: LevelTimber | None = None,
 ) -> None:
-    """Refuse courses that leave a strip of board too thin to fix, naming the nearest height that does not.
+    """Refuse courses with a strip of board too thin to fix, or a joint at an edge of level timber.
+
+    The refusal names the nearest height that has neither.
 
     Parameters
     ----------
@@ -163,14 +214,17 @@ def check_strips(
         Height from which a strip needs no caution, 0.1 mm; the change named keeps to it where it can.
     profile : Profile, optional
         Lines of an uneven wall.
+    level : LevelTimber, optional
+        What joints keep off, see :func:`joint_at_an_edge`.
 
     Raises
     ------
     OptionError
-        When a strip is thinner.
+        When a strip is thinner, or a joint is nearer to such an edge.
     """
     strip = thin_strip(courses, clears, least, profile)
-    if strip is None:
+    near_edge = joint_at_an_edge(courses, clears, level)
+    if strip is None and near_edge is None:
         return
     bottom, top = courses[0][0], courses[-1][1]
     change = "use a longer or a shorter sheet, or boards the other way"
@@ -179,20 +233,28 @@ def check_strips(
         pitch = MM if profile is None else UNEVEN_PITCH
         heights = sorted(range(-(-bottom // MM) * MM + MM, top, pitch), key=lambda y: (abs(y - near), y))
         for at, wanted in ((y, w) for w in (advised, least) for y in heights):
-            if thin_strip(split_height(bottom, top, step, at), clears, wanted, profile) is None:
+            tried = split_height(bottom, top, step, at)
+            if (
+                thin_strip(tried, clears, wanted, profile) is None
+                and joint_at_an_edge(tried, clears, level) is None
+            ):
                 change = start_words(at, bottom, top, step, level=profile is None)
                 break
-    raise OptionError(
-        [
-            Refusal(
-                "joint.edge_cut",
-                f"side {side}, strip of board from {strip[0] / MM:g} to {strip[1] / MM:g} mm ({strip[2]})",
-                f"a strip {(strip[1] - strip[0]) / MM:g} mm high takes no screw far enough from both its edges; "
-                f"{least / MM:g} mm do",
-                change,
-            )
-        ]
-    )
+    if strip is not None:
+        rule = "joint.edge_cut"
+        place = f"strip of board from {strip[0] / MM:g} to {strip[1] / MM:g} mm ({strip[2]})"
+        found = (
+            f"a strip {(strip[1] - strip[0]) / MM:g} mm high takes no screw far enough from both its edges; "
+            f"{least / MM:g} mm do"
+        )
+    else:
+        y, edge = near_edge
+        rule, place = "joint.timber_edge", f"horizontal joint at {y / MM:g} mm"
+        found = (
+            f"two pieces of timber meet {abs(y - edge) / MM:g} mm from the joint, where the screws of one board go; "
+            f"{level.need / 2 / MM:g} mm keep clear of them"
+        )
+    raise OptionError([Refusal(rule, f"side {side}, {place}", found, change)])
 
 
 def second_layer(

@@ -320,7 +320,7 @@ def _settle(row: Row, blocks: Sequence[tuple[int, int]], thickness: int) -> list
     None where what the row has to cover cannot be covered.
     """
     low, high = row.y - row.need // 2, row.y + (row.need + 1) // 2
-    wanted = [(max(a, low), min(b, high), a, b) for a, b in _gaps(blocks) if a < high and b > low]
+    wanted = [(max(a, low), min(b, high), a, b) for a, b in gaps(blocks) if a < high and b > low]
     if not row.for_joint:
         wanted = sorted(wanted, key=lambda w: w[0] - w[1])[:1]
     placed: list[tuple[int, Piece]] = []
@@ -348,8 +348,8 @@ def _stack(
     return None
 
 
-def _gaps(blocks: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Return what lies between blocks, bottom up."""
+def gaps(blocks: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return what lies between blocks (lower and upper edge, in any order), bottom up, 0.1 mm."""
     found = []
     reach = None
     for a, b in sorted(blocks):

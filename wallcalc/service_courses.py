@@ -11,7 +11,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wallcalc.board_course import course_edges
-from wallcalc.courses import UNEVEN_PITCH, Lining, second_layer, split_height, thin_strip
+from wallcalc.courses import (
+    UNEVEN_PITCH,
+    LevelTimber,
+    Lining,
+    joint_at_an_edge,
+    second_layer,
+    split_height,
+    thin_strip,
+)
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
@@ -31,13 +39,14 @@ class JointRoom:
     """What horizontal joints of one side have to keep off.
 
     ``holes`` are the heights (bottom, top) of holes in that side's boards with the edge that a hole wants around it;
-    ``timber`` the heights that services keep free of noggins.
+    ``timber`` the heights that services keep free of noggins, ``level`` the timber whose edges joints keep off.
     """
 
     holes: tuple[tuple[int, int], ...]
     timber: tuple[tuple[int, int], ...]
     thickness: int
     rules: FrameRules
+    level: LevelTimber | None = None
 
     def fits(self, lining: Lining) -> bool:
         """Return whether every horizontal joint of a lining keeps off them."""
@@ -55,7 +64,14 @@ class JointRoom:
         return True
 
 
-def joint_room(sides: str, wall: Wall, rules: FrameRules, thickness: int, depth: int) -> JointRoom | None:
+def joint_room(
+    sides: str,
+    wall: Wall,
+    rules: FrameRules,
+    thickness: int,
+    depth: int,
+    level: LevelTimber | None = None,
+) -> JointRoom | None:
     """Return what horizontal joints have to keep off; None without services.
 
     Parameters
@@ -68,13 +84,15 @@ def joint_room(sides: str, wall: Wall, rules: FrameRules, thickness: int, depth:
         The rules in force.
     thickness, depth : int
         Of the timber, 0.1 mm.
+    level : LevelTimber, optional
+        None where joints ask for no timber, or floor or ceiling slope.
     """
     ways = ways_of(wall.services, wall.height, thickness, depth, rules.bore_most(depth))
     if ways is None:
         return None
     edge = rules.hole_edge
     holes = tuple((r[1] - edge, r[3] + edge) for side in sides for r in holes_in(side, wall.services))
-    return JointRoom(holes, _heights(ways), thickness, rules)
+    return JointRoom(holes, _heights(ways), thickness, rules, level)
 
 
 def _heights(ways: Ways) -> tuple[tuple[int, int], ...]:
@@ -136,7 +154,8 @@ def clear_heights(
             if not thick[courses, least]:
                 continue
             if courses not in fits:
-                fits[courses] = room.fits(_with(lining, courses))
+                off_edges = joint_at_an_edge(courses, clears, room.level) is None
+                fits[courses] = off_edges and room.fits(_with(lining, courses))
             if fits[courses]:
                 seen.add(at)
                 yield at
@@ -176,9 +195,11 @@ def clear_layers(
         if layers < 2:
             return first, first
         offset, least = rules.layer_offset, rules.least_strip
-        return first, second_layer(
-            first, step, start, offset, clears, least, lambda tried: room.fits(_with(lining, tried)), profile
-        )
+
+        def fits(tried: Courses) -> bool:
+            return room.fits(_with(lining, tried)) and joint_at_an_edge(tried, clears, room.level) is None
+
+        return first, second_layer(first, step, start, offset, clears, least, fits, profile)
 
     if room.fits(lining):
         try:

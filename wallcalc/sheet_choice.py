@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wallcalc.courses import Lining, check_strips, second_layer, split_height
+from wallcalc.courses import LevelTimber, Lining, check_strips, joint_at_an_edge, second_layer, split_height
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.frame_rules import FrameRules
 from wallcalc.given import MM, Wall
@@ -116,13 +116,21 @@ def lay_out(
         bottom, top = profile.low.least(0, profile.length), profile.high.most(0, profile.length)
         one = 0 if lying or not isinstance(start, str) else widest_in_one(profile, sheets)
     courses = ((bottom, top),) if one else split_height(bottom, top, step, start)
-    check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip, profile)
-    room = joint_room(clear_of or side, wall, rules, *timber)
+    level = None
+    if profile is None and timber[0] and (not lying or rules.back_long_edges):
+        kind = "bound" if lying else "cut"
+        head = wall.height - rules.head_packing - timber[0]
+        level = LevelTimber(wall.height, head, timber[0], rules.centred(kind, kind))
+    check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip, profile, level)
+    room = joint_room(clear_of or side, wall, rules, *timber, level)
     if room is None or one:
         offset, least = rules.layer_offset, rules.least_strip
         second = courses
         if layers == 2:
-            second = second_layer(courses, step, start, offset, clears, least, profile=profile)
+            second = second_layer(
+                courses, step, start, offset, clears, least,
+                lambda tried: joint_at_an_edge(tried, clears, level) is None, profile,
+            )  # fmt: skip
     else:
         first = Lining(side, 1, product, lying, widest, lengths, courses)
         courses, second = clear_layers(first, step, start, room, clears, layers, profile)
