@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import wallcalc as wc
-from wallcalc.lesson.amounts import amounts, sample_wall
+from wallcalc.lesson.amounts import AmountsStep, amounts, sample_wall
 from wallcalc.lesson.brief import MEASURES, brief, fills_that_fit, judge
 from wallcalc.lesson.brief_step import BriefStep
 from wallcalc.lesson.close_step import HOUSEHOLD, Asked, leaned_on, uses, verdicts
@@ -71,6 +71,16 @@ def test_the_step_names_the_wall_that_really_takes_more_uprights():
     assert step.truth == (
         0.0 if len(set(counts.values())) == 1 else next(c for c in counts if counts[c] == most)
     )
+
+
+@pytest.mark.parametrize("name", ["uk", "us"])
+def test_the_reason_told_is_that_of_the_wall_that_takes_more(name):
+    step = AmountsStep(trade(name))
+    near, wide = (amounts(step.using, c).studs for c in step.asked)
+    assert near != wide
+    text = step.compare(step.truth)
+    assert ("misses the studs" in text) == (wide > near)
+    assert ("Closer centres put more studs" in text) == (near > wide)
 
 
 # Step 7

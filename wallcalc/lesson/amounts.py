@@ -94,10 +94,15 @@ class AmountsStep:
         )
         named = {value: text for text, value in self.guess.choices}
         right = "and so it is" if guess == self.truth else f"but it is {named[self.truth]}"
+        words = f"You guessed {named[guess]}, {right}: {told}."
+        if self.truth == self.asked[0]:
+            return (
+                f"{words} Closer centres put more studs into the same length, and here that is more than what wider "
+                "ones add under the boards' edges."
+            )
         return (
-            f"You guessed {named[guess]}, {right}: {told}. Where the centres do not divide the sheet, its edge "
-            "misses the "
-            "studs: either the board is cut back to the last stud it reaches, or a stud is added for the edge."
+            f"{words} Where the centres do not divide the sheet, its edge misses the studs: either the board is cut "
+            "back to the last stud it reaches, or a stud is added for the edge."
         )
 
     def show(self, values: dict[str, Any]) -> Shown:
