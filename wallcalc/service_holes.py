@@ -5,30 +5,31 @@ All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, Service
 from wallcalc.records import UPRIGHT, Board, Hole, Member, Pierce
-from wallcalc.services import drops, is_box, runs
+from wallcalc.services import drops, from_box, is_box, runs
 
 OTHER = {"A": "B", "B": "A"}
 LEVEL = ("sole plate", "head plate", "noggin")
 """What pipes that drop or rise bore; heads and sills are never in their way."""
 
 
-def pierces(services: Iterable[Service]) -> tuple[tuple[str, Pierce], ...]:
+def pierces(services: Sequence[Service]) -> tuple[tuple[str, Pierce], ...]:
     """Return the holes in the linings, each with its side.
 
     A service comes through its own side; one that goes "through" comes out on the other side as well, where its run
-    ends if it has one.
+    ends if it has one. A cable that begins in a box comes through the hole of the box.
     """
     found = []
     for s in services:
         box = is_box(s)
         width, height = s.size or (s.diameter, s.diameter)
-        found.append((s.side, Pierce(s.name, *s.at, width, height, not box)))
+        if not any(from_box(s, other) for other in services):
+            found.append((s.side, Pierce(s.name, *s.at, width, height, not box)))
         if s.goes == "through":
             if s.to is not None:
                 found.append((OTHER[s.side], Pierce(s.name, *s.to, s.diameter, s.diameter, True)))
@@ -37,7 +38,7 @@ def pierces(services: Iterable[Service]) -> tuple[tuple[str, Pierce], ...]:
     return tuple(found)
 
 
-def holes_in(side: str, services: Iterable[Service]) -> tuple[Rect, ...]:
+def holes_in(side: str, services: Sequence[Service]) -> tuple[Rect, ...]:
     """Return the bounding rectangles of the holes in one side's boards."""
     return tuple(p.rect for at, p in pierces(services) if at == side)
 

@@ -17,7 +17,7 @@ from wallcalc.given import MM, Service, Wall
 from wallcalc.profile import Profile, profile_of
 from wallcalc.records import Clear
 from wallcalc.service_holes import pierces
-from wallcalc.services import drops, runs, spaces
+from wallcalc.services import drops, from_box, runs, spaces
 from wallcalc.stud_lines import Upright
 
 FALL = "service.waste_fall"
@@ -253,7 +253,9 @@ def fall_short(s: Service, rules: FrameRules) -> int:
 def _together(services: Sequence[Service]) -> Iterator[Refusal]:
     placed = [(s, side, p) for s in services for side, p in pierces([s])]
     for (s, side, p), (other, beside, q) in combinations(placed, 2):
-        if s is not other and side == beside and clip(p.rect, q.rect) is not None:
+        if s is other or side != beside or from_box(s, other) or from_box(other, s):
+            continue
+        if clip(p.rect, q.rect) is not None:
             yield Refusal(
                 "one place for one service",
                 place_of(other),

@@ -81,6 +81,14 @@ def is_box(service: Service) -> bool:
     return service.size is not None or service.kind == "socket"
 
 
+def from_box(cable: Service, box: Service) -> bool:
+    """Return whether a cable begins in a box of its own side, so that it needs no hole of its own there."""
+    if cable.kind != "cable" or not is_box(box) or cable.side != box.side:
+        return False
+    (x1, y1, x2, y2), (left, bottom, right, top) = cable.opening, box.opening
+    return left <= x1 and x2 <= right and bottom <= y1 and y2 <= top
+
+
 def opening_rect(service: Service) -> Rect:
     """Return what a service keeps free where it comes through: its opening and the clearance around it."""
     left, bottom, right, top = service.opening

@@ -10,6 +10,7 @@ from itertools import pairwise
 from wallcalc.errors import Problem
 from wallcalc.given import SIDES, HungItem, Opening, Service, Wall
 from wallcalc.quantities import format_length
+from wallcalc.services import from_box
 
 Point = tuple[int | None, int | None]
 
@@ -200,7 +201,10 @@ def _between_floor_and_ceiling(
 
 
 def _on_one_another(wall: Wall, written: Mapping[str, str]) -> Iterator[Problem]:
-    """Ask that two services fill no part of a lining twice, and that no fixing lies on what one fills."""
+    """Ask that two services fill no part of a lining twice, and that no fixing lies on what one fills.
+
+    A cable may begin in a box.
+    """
     known = [
         (number, service)
         for number, service in enumerate(wall.services, 1)
@@ -209,6 +213,8 @@ def _on_one_another(wall: Wall, written: Mapping[str, str]) -> Iterator[Problem]
     for place, (number, service) in enumerate(known):
         for _, earlier in known[:place]:
             shared = [s for s in SIDES if s in _sides(service) and s in _sides(earlier)]
+            if from_box(service, earlier) or from_box(earlier, service):
+                continue
             if shared and _shapes_overlap(_shape(service), _shape(earlier)):
                 field = f"service[{number}].at"
                 found = written.get(field, _point(*service.at))

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+import wallcalc as wc
 from wallcalc.errors import WallError
 from wallcalc.files import FileHeldError
 from wallcalc.given import Access, HungItem, Joists, Opening, Room, Service, Wall
@@ -159,6 +160,25 @@ def test_holes_that_only_touch_have_a_place_each_and_round_ones_clear_the_corner
     (problem,) = problems_of(PLAIN + box + pipe.format("a", 1064, 554))  # 14 each way: 19.8 away
     assert problem.startswith('service[2].at: found [1064, 554]; accepted: a place clear of "b", which fills')
     assert problems_of(PLAIN + pipe.format("a", 1000, 500) + pipe.format("b", 1039, 500))
+
+
+def test_a_cable_may_begin_in_a_box_as_the_box_tells_and_makes_no_hole_of_its_own():
+    box = '[[service]]\nname = "b"\nkind = "socket"\nside = "A"\nat = [1000, 500]\nsize = [100, 80]\n'
+    line = (
+        '[[service]]\nname = "c"\nkind = "{}"\nside = "{}"\nat = [{}, 500]\ndiameter = 10\nto = [2000, 500]\n'
+    )
+    (told,) = problems_of(PLAIN + box + "to = [2000, 500]\n")
+    assert told.endswith('give its cable as a service of kind "cable"')
+    for text in (box + line.format("cable", "A", 1000), line.format("cable", "A", 1045) + box):
+        made = wc.design(loads_wall(PLAIN + text), rules="uk")
+        assert {p.service for b in made.frame.boards for p in b.pierced} == {"b"}
+        assert {h.service for h in made.frame.holes} == {"c"}
+    assert problems_of(
+        PLAIN + box + line.format("cable", "A", 1046)
+    )  # half out of the box: a hole of its own
+    assert problems_of(PLAIN + box + line.format("pipe", "A", 1000))
+    apart = wc.design(loads_wall(PLAIN + box + line.format("cable", "A", 1200)), rules="uk")
+    assert {p.service for b in apart.frame.boards for p in b.pierced} == {"b", "c"}
 
 
 def test_the_pad_of_a_fixing_is_wholly_on_the_wall():
