@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from check_builders import UK, boarded, facts, rows_of, studs_at
+from check_builders import UK, US, boarded, facts, rows_of, studs_at
 
 from wallcalc.checks import run_checks
 from wallcalc.checks.hung_loads import fixing_forces, in_the_end, item_loads, kind_of
@@ -72,10 +72,26 @@ def test_the_load_is_never_less_than_the_rule_for_its_kind() -> None:
         ("grab rail by the basin", "", "grab rail"),
         ("shelf", "basin", "basin"),
         ("cupboard", "cabinet", ""),
+        ("pan rack", "", ""),
+        ("panel", "", ""),
+        ("wc pan", "", "wc"),
     ],
 )
-def test_the_kind_is_the_given_one_or_the_first_word_that_the_rules_know(name, kind, found) -> None:
-    assert kind_of(at((900, 840), name=name, kind=kind), UK) == found
+@pytest.mark.parametrize("rules", [UK, US], ids=["uk", "us"])
+def test_the_kind_is_the_given_one_or_the_first_word_that_the_rules_know(name, kind, found, rules) -> None:
+    assert kind_of(at((900, 840), name=name, kind=kind), rules) == found
+
+
+def test_a_screw_that_may_not_be_counted_on_fails_in_words_and_shows_no_endless_number() -> None:
+    deep = UK.with_values({"hung.penetration_diameters": 100})
+    item = at((900, 840), projection=300)
+    rows = [r for r in hung(item, rules=deep) if r.check.startswith("hung screw")]
+    (row,) = rows
+    assert (row.verdict, row.value, row.use) == ("fail", None, None)
+    assert row.why.startswith("no pull-out strength may be counted on for the")
+    assert "is under 100 d" in row.why
+    shown = [v for r in hung(item, rules=deep) for v in (r.value, r.limit, r.use) if isinstance(v, float)]
+    assert all(math.isfinite(v) for v in shown)
 
 
 def test_a_kind_without_a_load_of_its_own_is_said_to_have_none() -> None:

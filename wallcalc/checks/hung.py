@@ -173,6 +173,14 @@ def _screws(
     source = f"{load.source}; {SCREW_SOURCE}"
     notes = "".join(f" ({note})" for note in strength.notes)
     where = f"{length_text(diameter)} screw in {held[number].mark}"
+    if not math.isfinite(use):
+        what = "pull-out" if force.pull > 0 and strength.pull <= 0 else "shear"
+        yield say(
+            f"hung screw {what}", item.name, load.case, FAIL,
+            f"no {what} strength may be counted on for the {where}{notes}"
+            f"{_what_holds(facts, forces, held, gap, use)}. {DEFERS}", source, status,
+        )  # fmt: skip
+        return
     yield at_most(
         "hung screw pull-out", item.name, load.case, factor * force.pull, strength.pull, "N",
         f"the item leans away from the wall and pulls its topmost screws out: {where}{notes}. {DEFERS}",
