@@ -8,14 +8,17 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Sequence
 from math import inf
+from typing import NamedTuple
 
-Scores = dict[str, int | None]
-"""Score of a joint by the kind of edge at its left; None where there can be no such joint."""
-Board = tuple[int, str, tuple[int, int, str, str], int, int, Scores, Scores]
-"""A board by its left end: that end, the kind of its right edge, the board (left, right, kinds of both ends), its score
-without and with a weight on what is hard to cut together, those of its left joint, and of that joint on one stud."""
+Scores = dict[str, int]
+"""Score of a joint by the kind of edge at its left, of those that can meet there."""
+Way = tuple[str, str, int, Scores, Scores]
+"""How a board may lie: kinds of its right and left edges, least score of its left joint, scores of that joint, and of
+that joint on one stud."""
+Board = tuple[int, int, int, tuple[Way, ...]]
+"""A board by its left end: that end, its score with the least of its left joint and alone, and the ways it may lie."""
 State = tuple
-"""A way up to a place: (score, serial, kind of the last right edge, board, the state before)."""
+"""A way up to a place: (score, serial, kinds of the last board's right and left edge, its left end, state before)."""
 NONE: frozenset[int] = frozenset()
 
 
@@ -28,75 +31,98 @@ class Grid:
         Ends of the run, 0.1 mm.
     ends : sequence of (int, list of Board)
         Right ends of boards from left to right, with the boards that end there.
+    wide : frozenset of int
+        Lines on which a joint may ask for more than one stud.
     """
 
-    def __init__(self, left: int, right: int, ends: Sequence[tuple[int, list[Board]]]) -> None:
-        self.left, self.right, self.ends = left, right, ends
+    def __init__(
+        self, left: int, right: int, ends: Sequence[tuple[int, list[Board]]], wide: frozenset[int] = NONE
+    ) -> None:
+        self.left, self.right, self.ends, self.wide = left, right, ends, wide
         self.places = [b for b, _ in ends]
-        self._whole: dict[tuple[int, bool], tuple[dict[int, list[State]], list[int]]] = {}
+        self._sought: list[_Sought] = []
+        self._best: dict[tuple[int, frozenset[int], frozenset[int]], list[State]] = {}
 
-    def best(
-        self, most: int, weigh: bool, barred: frozenset[int] = NONE, narrow: frozenset[int] = NONE
-    ) -> list[State]:
+    def weighed(self, ends: Sequence[tuple[int, list[Board]]]) -> Grid:
+        """Return the same boards with other scores."""
+        return Grid(self.left, self.right, ends, self.wide)
+
+    def best(self, most: int, barred: frozenset[int] = NONE, narrow: frozenset[int] = NONE) -> list[State]:
         """Return the best ways across the run, best first.
 
         Parameters
         ----------
         most : int
             How many are kept at every place.
-        weigh : bool
-            Whether boards are weighed by how hard they are to cut together.
         barred : frozenset of int
             Lines without a joint.
         narrow : frozenset of int
             Lines with joints only that one stud is enough for.
         """
-        key = (most, weigh)
-        if key not in self._whole:
-            self._whole[key] = self._seek(most, weigh, NONE, NONE, {self.left: [(0, 0, "", None, None)]}, [])
-        kept, serials = self._whole[key]
-        if barred or narrow:  # up to the first of these lines nothing differs
-            same = bisect_left(self.places, min(barred | narrow))
-            before = {self.left: kept[self.left], **{b: kept[b] for b in self.places[:same]}}
-            kept, _ = self._seek(most, weigh, barred, narrow, before, serials[:same])
-        return kept.get(self.right, [])
+        key = (most, barred.intersection(self.places), narrow & self.wide)
+        if key not in self._best:
+            self._best[key] = self._seek(*key)
+        return self._best[key]
 
-    def _seek(
-        self,
-        most: int,
-        weigh: bool,
-        barred: frozenset[int],
-        narrow: frozenset[int],
-        kept: dict[int, list[State]],
-        serials: list[int],
-    ) -> tuple[dict[int, list[State]], list[int]]:
-        """Return the ways kept at every place, and how many were met up to it."""
-        serial = serials[-1] if serials else 0
-        for b, boards in self.ends[len(serials) :]:
-            if b in barred:
-                serials.append(serial)
-                continue
+    def _seek(self, most: int, barred: frozenset[int], narrow: frozenset[int]) -> list[State]:
+        """Go on from the ways kept before that are the same up to the place furthest right."""
+        same = 0
+        kept: list[list[State]] = []
+        for other in self._sought:
+            if other.most == most:
+                differ = (barred ^ other.barred) | (narrow ^ other.narrow)
+                upto = bisect_left(self.places, min(differ)) if differ else len(self.places)
+                if upto > same:
+                    same, kept = upto, other.kept
+        kept = kept[:same]
+        if same < len(self.places):
+            self._go_on(most, barred, narrow, kept)
+            self._sought.append(_Sought(most, barred, narrow, kept))
+        return kept[-1]
+
+    def _go_on(
+        self, most: int, barred: frozenset[int], narrow: frozenset[int], kept: list[list[State]]
+    ) -> None:
+        """Add the ways kept at the other places."""
+        upto = {self.left: [(0, 0, "", "", self.left, None)], **dict(zip(self.places, kept, strict=False))}
+        serial = 0
+        for b, boards in self.ends[len(kept) :]:
             best: list[State] = []
+            kept.append(best)
+            if b in barred:
+                continue
             worst = inf
-            for a, right_kind, board, light, heavy, joints, slim in boards:
-                states = kept.get(a)
-                cost = heavy if weigh else light
-                if not states or states[0][0] + cost >= worst:
+            for a, least, cost, ways in boards:
+                states = upto.get(a)
+                if not states:
                     continue
-                extras = slim if a in narrow else joints
-                for state in states:
-                    upto = state[0] + cost
-                    if upto >= worst:
-                        break
-                    extra = extras[state[2]]
-                    if extra is None or upto + extra >= worst:
+                first = states[0][0]
+                if first + least >= worst:
+                    continue
+                for right_kind, left_kind, lowest, joints, slim in ways:
+                    if first + cost + lowest >= worst:
                         continue
-                    serial += 1
-                    insort(best, (upto + extra, serial, right_kind, board, state))
-                    if len(best) > most:
-                        best.pop()
-                    if len(best) == most:
-                        worst = best[-1][0]
-            kept[b] = best
-            serials.append(serial)
-        return kept, serials
+                    extras = slim if a in narrow else joints
+                    for state in states:
+                        total = state[0] + cost
+                        if total + lowest >= worst:
+                            break
+                        extra = extras.get(state[2])
+                        if extra is None or total + extra >= worst:
+                            continue
+                        serial += 1
+                        insort(best, (total + extra, serial, right_kind, left_kind, a, state))
+                        if len(best) > most:
+                            best.pop()
+                        if len(best) == most:
+                            worst = best[-1][0]
+            upto[b] = best
+
+
+class _Sought(NamedTuple):
+    """What was asked, and the ways kept at every place."""
+
+    most: int
+    barred: frozenset[int]
+    narrow: frozenset[int]
+    kept: list[list[State]]

@@ -127,11 +127,11 @@ def choose_boarding(
         When no boarding keeps the hard rules.
     """
     slots = _slots(linings, layers, length, WAYS * breadth)
-    join = Joiner(lines, layers[0].timber_price, layers[0].thickness, least_bay)
-    partials = [Partial(0, 0, (), {}, ())]
+    join = Joiner(slots, lines, layers[0].timber_price, layers[0].thickness, least_bay)
+    partials = [Partial(0, 0, (), {}, 0)]
     whole = True
     for slot in slots:
-        partials, all_kept = join.extend(partials, slot, KEPT * breadth)
+        partials, all_kept = join.extend(partials, KEPT * breadth)
         whole = whole and all_kept
         if not partials:
             raise OptionError([_no_place(slot, linings)])
@@ -145,7 +145,7 @@ def choose_boarding(
         search.improve(start, STEPS * USUAL // (len(starts) * max(boards, USUAL)))
     best = search.best
     assert best is not None
-    timber = join.cost(best.partial.lines)
+    timber = join.cost(best.partial.added)
     return Boarding(
         tuple(slots),
         best.partial.chosen,
@@ -182,12 +182,12 @@ class _Search:
             best is not None
             and best.rank[0] < CAUTION
             and best.sheets == self.least_cost
-            and not self.join.cost(best.partial.lines)
+            and not self.join.cost(best.partial.added)
         )
 
     def rank(self, partial: Partial, rival: _Best | None) -> _Best | None:
         """Cut a boarding from sheets; None when it cannot be better than a rival."""
-        timber = self.join.cost(partial.lines)
+        timber = self.join.cost(partial.added)
         soft = partial.score - timber * CENT
         if rival is not None and soft + (self.least_cost + timber) * CENT > rival.rank[0]:
             return None
@@ -221,14 +221,14 @@ class _Search:
         current, fresh = start, True
         while fresh:
             fresh = False
+            upto: Partial | None = Partial(0, 0, (), {}, 0)
             for i, slot in enumerate(self.slots):
                 for schedule in slot.schedules:
                     if len(self.seen) >= min(limit, patience):
                         return
-                    chosen = current.partial.chosen
-                    if schedule is chosen[i]:
+                    if schedule is current.partial.chosen[i]:
                         continue
-                    partial = self.join.rebuild(self.slots, (*chosen[:i], schedule, *chosen[i + 1 :]))
+                    partial = self.join.join_all(upto, (schedule, *current.partial.chosen[i + 1 :]))
                     found = None if partial is None else self.rank(partial, current)
                     if found is not None and found.rank < current.rank:
                         current, fresh = found, True
@@ -237,21 +237,19 @@ class _Search:
                             self.best = found
                             if self.least_reached():
                                 return
+                upto = self.join.join(upto, current.partial.chosen[i])
 
 
 def _slots(linings: Sequence[Lining], layers: Sequence[RunLayer], length: int, ways: int) -> list[Slot]:
-    made: dict[tuple, tuple[Schedule, ...]] = {}
     slots = []
     for number, (lining, layer) in enumerate(zip(linings, layers, strict=True)):
         for course in reversed(course_edges(lining)):
             for left, right in layer.runs(course, length):
-                key = (id(layer), course, left, right)
-                if key not in made:
-                    made[key] = tuple(layer.schedules(course, left, right, ways, len(linings)))
-                if not made[key]:
+                found = layer.schedules(course, left, right, ways, len(linings))
+                if not found:
                     raise OptionError([_no_run(lining, left, right)])
                 more = bound_to(layer.other_ways, course, left, right, ways // 2)
-                slots.append(Slot(number, course, made[key], more))
+                slots.append(Slot(number, course, tuple(found), more))
     slots.sort(key=lambda s: (-s.course.top, s.lining))
     return slots
 

@@ -292,27 +292,33 @@ def _board(
     )
     if hung is not None:
         lines = hung.lines(lines, uprights)
+    first: dict[tuple, RunLayer] = {}
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:
         holes = holes_in(lining.side, wall.services)
-        key = (lining.lying, lining.widest, lining.lengths, lining.courses, holes)
-        if key not in layers:
+        alike = (lining.lying, lining.widest, lining.lengths, lining.courses)
+        if (alike, holes) not in layers:
             best = cheapest_sheet(sheets[lining.product], lining)
             size = (best.length, best.width)
-            layers[key] = RunLayer(
-                lining,
-                given.clears,
-                lines,
-                rules,
-                thickness,
-                best.price,
-                size,
-                timber_price,
-                holes,
-                profile,
-            )
-        ordered.append(layers[key])
+            beside = first.get((alike, size))
+            if beside is None:
+                made = RunLayer(
+                    lining,
+                    given.clears,
+                    lines,
+                    rules,
+                    thickness,
+                    best.price,
+                    size,
+                    timber_price,
+                    holes,
+                    profile,
+                )
+            else:
+                made = beside.beside(holes, best.price)
+            first[alike, size] = layers[alike, holes] = made
+        ordered.append(layers[alike, holes])
     least = least_sheet_cost(given, linings, sheets)
     costs = SheetCosts(sheets)
     return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)

@@ -12,11 +12,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from wallcalc.records import CutPlan
-from wallcalc.sheet_bounds import Weighings, bound_of, cheapest_mix, sheet_bound, undominated, weighings
+from wallcalc.sheet_bounds import Weighings, bound_of, cheapest_mix, lean_job, sheet_bound, weighings
 from wallcalc.sheet_check import sheet_faults
 from wallcalc.sheet_flow import blank_values, build, certify, solve
 from wallcalc.sheet_greedy import MATERIAL, Layout, as_plan, best_layout
-from wallcalc.sheet_parts import Blank, Job, StockLike, make_job
+from wallcalc.sheet_parts import Blank, Job, StockLike
 from wallcalc.sheet_pool import cover, gather
 from wallcalc.sheet_unfold import free_rooms, unfold
 
@@ -56,41 +56,32 @@ def quick_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> CutPla
     CuttingError
         When a blank fits no sheet.
     """
-    job = make_job(blanks, stocks)
+    job = lean_job(blanks, stocks)
     if not job.kinds:
         return _nothing()
     bound = bound_of(job)
-    lean = undominated(job)
-    plan = best_layout(job, lean, bound)
-    return as_plan(job, lean, plan, bound, SCOPE, f"best of a few orders; bound by {WEIGHED}")
+    plan = best_layout(job, job.stocks, bound)
+    return as_plan(job, job.stocks, plan, bound, SCOPE, f"best of a few orders; bound by {WEIGHED}")
 
 
-def rough_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike], least: int) -> tuple[int, int]:
+def rough_sheets(job: Job, least: int) -> tuple[int, int]:
     """Return the cost of a plan made in a hurry, for searches that compare many jobs.
 
     Parameters
     ----------
-    blanks : sequence of Blank
-        What has to be cut, lengths in 0.1 mm.
-    stocks : sequence of SheetStock
-        The sheets that can be bought, prices in cents.
+    job : Job
+        What has to be cut and the sheets worth buying, as :func:`wallcalc.sheet_bounds.lean_job` returns them.
     least : int
-        Cost that no plan can go below (:func:`sheet_bound`), cents.
+        Cost that no plan can go below (:func:`wallcalc.sheet_bounds.bound_of`), cents.
 
     Returns
     -------
     tuple of (int, int)
         Cost in cents, and the area in (0.1 mm)^2 cut from the plan's emptiest sheet.
-
-    Raises
-    ------
-    CuttingError
-        When a blank fits no sheet.
     """
-    job = make_job(blanks, stocks)
     if not job.kinds:
         return 0, 0
-    plan = best_layout(job, undominated(job), least, rough=True)
+    plan = best_layout(job, job.stocks, least, rough=True)
     used = [0] * len(plan.bought)
     for kind, (sheet, _, _, parent) in zip(job.kinds, plan.spots, strict=True):
         if parent < 0:
@@ -126,11 +117,10 @@ def cut_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike], *, time_lim
         When a blank fits no sheet.
     """
     until = time.perf_counter() + time_limit
-    job = make_job(blanks, stocks)
+    job = lean_job(blanks, stocks)
     if not job.kinds:
         return _nothing()
-    lean = undominated(job)
-    search = _Search(job._replace(stocks=lean), until, blanks, stocks)
+    search = _Search(job, until, blanks, stocks)
     search.run(time_limit)
     return search.plan()
 

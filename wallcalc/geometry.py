@@ -59,6 +59,27 @@ def subtract(rect: Rect, cutters: Iterable[Rect]) -> tuple[Patch, ...]:
     cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     if not cuts:
         return (Patch(rect, corners(rect)),)
+    xs, ys, pieces = _pieces_of(rect, cuts)
+    patches = [
+        Patch(
+            (xs[box[0]], ys[box[1]], xs[box[2]], ys[box[3]]),
+            tuple([(xs[i], ys[j]) for i, j in outer]),
+            tuple(sorted((xs[a], ys[b], xs[c], ys[d]) for a, b, c, d in holes)),
+        )
+        for box, outer, holes in pieces
+    ]
+    return tuple(sorted(patches, key=lambda p: p.box[:2]))
+
+
+def boxes(rect: Rect, cuts: Sequence[Rect]) -> list[Rect]:
+    """Return the bounding rectangles of what :func:`subtract` leaves, in its order; the cutters lie inside."""
+    xs, ys, pieces = _pieces_of(rect, cuts)
+    found = [(xs[a], ys[b], xs[c], ys[d]) for (a, b, c, d), _, _ in pieces]
+    return sorted(found, key=lambda box: box[:2])
+
+
+def _pieces_of(rect: Rect, cuts: Sequence[Rect]) -> tuple[list[int], list[int], tuple[Piece, ...]]:
+    """Return the lines of the grid that cutters make of a rectangle, and what is left of its cells."""
     xs = sorted({rect[0], rect[2], *(v for c in cuts for v in (c[0], c[2]))})
     ys = sorted({rect[1], rect[3], *(v for c in cuts for v in (c[1], c[3]))})
     taken = {
@@ -67,15 +88,7 @@ def subtract(rect: Rect, cutters: Iterable[Rect]) -> tuple[Patch, ...]:
         for i in range(xs.index(c[0]), xs.index(c[2]))
         for j in range(ys.index(c[1]), ys.index(c[3]))
     }
-    patches = [
-        Patch(
-            (xs[box[0]], ys[box[1]], xs[box[2]], ys[box[3]]),
-            tuple([(xs[i], ys[j]) for i, j in outer]),
-            tuple(sorted((xs[a], ys[b], xs[c], ys[d]) for a, b, c, d in holes)),
-        )
-        for box, outer, holes in _pieces(len(xs) - 1, len(ys) - 1, frozenset(taken))
-    ]
-    return tuple(sorted(patches, key=lambda p: p.box[:2]))
+    return xs, ys, _pieces(len(xs) - 1, len(ys) - 1, frozenset(taken))
 
 
 Piece = tuple[Rect, tuple[Point, ...], tuple[Rect, ...]]

@@ -298,12 +298,28 @@ def undominated(job: Job) -> tuple[Stock, ...]:
     return tuple([s for _, s in kept])
 
 
+def lean_job(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> Job:
+    """Return the blanks made plain with the sheets worth buying for them, see :func:`undominated`.
+
+    Parameters
+    ----------
+    blanks : sequence of Blank
+        What has to be cut, lengths in 0.1 mm.
+    stocks : sequence of SheetStock
+        The sheets that can be bought, prices in cents.
+
+    Raises
+    ------
+    CuttingError
+        When a blank fits no sheet.
+    """
+    job = make_job(blanks, stocks)
+    return job._replace(stocks=undominated(job)) if job.counts else job
+
+
 def bound_of(job: Job) -> int:
-    """Return the least cost in cents of the sheets for a job, see :func:`sheet_bound`."""
-    if not job.counts:
-        return 0
-    lean = job._replace(stocks=undominated(job))
-    return cheapest_mix(weighings(lean), [s.price for s in lean.stocks])
+    """Return the least cost in cents of the sheets for a job of :func:`lean_job`, see :func:`sheet_bound`."""
+    return cheapest_mix(weighings(job), [s.price for s in job.stocks]) if job.counts else 0
 
 
 def sheet_bound(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> int:
@@ -330,4 +346,4 @@ def sheet_bound(blanks: Sequence[Blank], stocks: Sequence[StockLike]) -> int:
     CuttingError
         When a blank fits no sheet.
     """
-    return bound_of(make_job(blanks, stocks))
+    return bound_of(lean_job(blanks, stocks))

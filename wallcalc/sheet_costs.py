@@ -9,24 +9,27 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from wallcalc.board_course import Shape
-from wallcalc.cut_sheets import Blank, rough_sheets, sheet_bound
+from wallcalc.cut_sheets import Blank, rough_sheets
 from wallcalc.price_records import SheetStock
+from wallcalc.sheet_bounds import bound_of, lean_job
+from wallcalc.sheet_parts import Job
 
 
-def _blanks(shapes: tuple[Shape, ...]) -> list[Blank]:
-    return [Blank(str(i), *shape) for i, shape in enumerate(shapes)]
+@lru_cache(maxsize=8192)
+def _job(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> Job:
+    return lean_job([Blank("", *shape) for shape in shapes], sheets)
 
 
 @lru_cache(maxsize=8192)
 def quick_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> tuple[int, int]:
     """Return the cost of a rough cutting plan, cents, and the area cut from its emptiest sheet."""
-    return rough_sheets(_blanks(shapes), sheets, least_cost(shapes, sheets))
+    return rough_sheets(_job(shapes, sheets), least_cost(shapes, sheets))
 
 
 @lru_cache(maxsize=8192)
 def least_cost(shapes: tuple[Shape, ...], sheets: tuple[SheetStock, ...]) -> int:
     """Return a bound below the cost of the sheets that blanks are cut from, cents."""
-    return sheet_bound(_blanks(shapes), sheets)
+    return bound_of(_job(shapes, sheets))
 
 
 class SheetCosts:
@@ -50,7 +53,7 @@ def area_cost(area: int, stocks: tuple[SheetStock, ...]) -> int:
     """Return the least price of whole sheets with at least an area in total, as strips of the sheets' common unit."""
     length = max(s.length for s in stocks)
     across = -(-area // length)
-    return sheet_bound([], stocks) if across <= 0 else _cover(area, stocks)
+    return 0 if across <= 0 else _cover(area, stocks)
 
 
 def _cover(area: int, stocks: tuple[SheetStock, ...]) -> int:

@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 
 import wallcalc as wc
-from wallcalc import carcass, cutting_stage, pipeline, sheet_costs
+from wallcalc import carcass, cutting_stage, laid_boards, pipeline, sheet_costs
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 GRID = wc.options(
@@ -25,6 +25,9 @@ GRID = wc.options(
 )
 KEPT = (
     carcass.carcass,
+    carcass.build_carcass,
+    laid_boards.laid_boards,
+    sheet_costs._job,
     sheet_costs.quick_cost,
     sheet_costs.least_cost,
     cutting_stage.cut_carcass,
