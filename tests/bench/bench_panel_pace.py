@@ -1,16 +1,21 @@
-"""How long from a key on a control to the new picture in a real Chromium: p50 and p95 over many changes.
+"""How long from a change of a control to the new picture in a real Chromium: p50, p95 and most over many changes.
 
-Run as a script. For each wall it presses keys on the controls of the study notebook's panel, and reads in the page
-when the first elevation and when the last of the pictures was replaced. The fitted layout is timed apart: it is worked
-out beside the controls, so what counts is that they answer meanwhile and how soon it is there.
+Run as a script. For each wall it moves every control of the first rank of the study notebook's panel, and reads in the
+page when the first elevation, the second and the last of the pictures were replaced. A next step is one that the panel
+may have worked out between two moves: one step of a control, or another value of a list. A jump is a typed value that
+nobody can foresee. They are told apart. The fitted layout is timed apart too: it is worked out beside the controls, so
+what counts is how soon it is there. The machine's load is printed: on a busy one everything takes longer.
 """
 
 from __future__ import annotations
 
 import argparse
+import os
+import random
 import statistics
 import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
@@ -28,19 +33,17 @@ WATCH = """() => {
   const w = window.wallcalcPace = {key: 0, seen: images().map(i => i.src), times: []};
   const begin = () => { w.key = performance.now(); w.times = []; };
   window.addEventListener('keydown', begin, true);
+  window.addEventListener('input', event => { if (event.target.tagName === 'SELECT') begin(); }, true);
   new MutationObserver(() => images().forEach((image, k) => {
     if (image.src !== w.seen[k]) { w.seen[k] = image.src; w.times.push([k, performance.now() - w.key]); }
   })).observe(document.querySelector('.wallcalc-panel'), {subtree: true, childList: true, attributes: true});
 }"""
 
-LETTER_REST = 1300
-"""The same for letters typed on a list: sooner, the browser takes them for one word."""
-
-CHANGES = (
-    ("exact centres, mm", ["ArrowDown"] * 20 + ["ArrowUp"] * 20, REST),
-    ("boards", ["o", "u"] * 3, LETTER_REST),
-    ("cavity fill", ["w", "n"] * 3, LETTER_REST),
-)
+STEPS = ["ArrowDown"] * 12 + ["ArrowUp"] * 6
+LISTS = ("boards", "cavity fill", "stud section, mm", "layers, side A", "layers, side B")
+JUMPS = 16
+LOWEST, HIGHEST = 310, 600
+"""Centres that are typed, mm."""
 
 
 def percentile(values: list[float], share: float) -> float:
@@ -49,22 +52,49 @@ def percentile(values: list[float], share: float) -> float:
     return ordered[min(len(ordered) - 1, max(0, -(-int(share * 100 * len(ordered)) // 100) - 1))]
 
 
-def changes_of(page: object, label: str, keys: list[str], rest: int) -> tuple[list[float], list[float]]:
-    """Press keys on a control; return ms to the first elevation and to the last picture of each change."""
-    first, last = [], []
-    control = page.get_by_label(label, exact=True)
-    control.focus()
-    for key in keys:
+def times_of(page: object, moves: list[Callable[[], None]]) -> list[tuple[float, float, float]]:
+    """Make moves; return ms to the first elevation, to both, and to the last picture of each that changed one."""
+    found = []
+    for move in moves:
         page.evaluate("() => { window.wallcalcPace.times = []; }")
-        page.keyboard.press(key)
+        move()
         page.wait_for_function("() => window.wallcalcPace.times.length > 0", timeout=20_000)
-        page.wait_for_timeout(rest)
+        page.wait_for_timeout(REST)
         times = page.evaluate("() => window.wallcalcPace.times")
         elevations = [t for k, t in times if k in (0, 1)]
         if elevations:  # a deeper stud or a thicker slab changes the charts alone
-            first.append(min(elevations))
-            last.append(max(elevations))
-    return first, last
+            found.append((min(elevations), max(elevations), max(t for _, t in times)))
+    return found
+
+
+def steps_of(page: object) -> dict[str, list[Callable[[], None]]]:
+    """Return moves of a single step for each control of the first rank."""
+    number = page.get_by_label("exact centres, mm", exact=True)
+    slider = page.locator(".wallcalc-panel .noUi-handle").first
+    found = {
+        "exact centres": [lambda key=key: number.press(key) for key in STEPS],
+        "slider": [lambda: slider.press("ArrowLeft")] * 6 + [lambda: slider.press("ArrowRight")] * 3,
+    }
+    for label in LISTS:
+        control = page.get_by_label(label, exact=True)
+        size = control.locator("option").count()
+        at = int(control.evaluate("e => e.selectedIndex"))
+        order = [(at + k) % size for k in range(1, size)] + [at]
+        found[label] = [
+            lambda c=control, k=k: c.select_option(index=k) for k in order * (2 if size < 4 else 1)
+        ]
+    return found
+
+
+def jumps_of(page: object, chance: random.Random) -> list[Callable[[], None]]:
+    """Return moves to centres typed at random."""
+    number = page.get_by_label("exact centres, mm", exact=True)
+
+    def jump(value: int) -> None:
+        number.fill(str(value))
+        number.press("Enter")
+
+    return [lambda v=v: jump(v) for v in chance.sample(range(LOWEST, HIGHEST), JUMPS)]
 
 
 def say(what: str, values: list[float]) -> None:
@@ -109,16 +139,21 @@ def main() -> None:
             page.wait_for_timeout(1000)
             page.wait_for_function(NOTHING_IN_WORK, timeout=240_000)
             page.evaluate(WATCH)
-            every_first, every_last = [], []
-            for label, keys, rest in CHANGES:
-                first, last = changes_of(page, label, keys, rest)
-                if first:
-                    say(label, first)
-                every_first += first
-                every_last += last
+            print(
+                f"  load of the machine: {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors", flush=True
+            )
+            steps: list[tuple[float, float, float]] = []
+            for name, moves in steps_of(page).items():
+                found = times_of(page, moves)
+                if found:
+                    say(name, [first for first, _, _ in found])
+                steps += found
                 page.wait_for_function(NOTHING_IN_WORK, timeout=240_000)
-            say("all, to the first elevation", every_first)
-            say("all, to both elevations", every_last)
+            kinds = {"next step": steps, "jump": times_of(page, jumps_of(page, random.Random(wall)))}
+            for kind, found in kinds.items():
+                for k, what in enumerate(("the first elevation", "both elevations", "all pictures")):
+                    say(f"{kind}, to {what}", [times[k] for times in found])
+            print(f"  load of the machine: {os.getloadavg()[0]:.1f}", flush=True)
             fitted(page)
         browser.close()
 

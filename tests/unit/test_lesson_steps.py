@@ -8,6 +8,7 @@ import re
 import numpy as np
 import pytest
 
+from wallcalc.carcass import carcass
 from wallcalc.lesson.bending import LEAN_STRIP, BendingStep, board_bend, stud_bend
 from wallcalc.lesson.edges import AIR, NEAR, ON, board_edges, dividing, landed
 from wallcalc.lesson.marks import HOWS, MarksStep, landings, stud_middles
@@ -232,3 +233,20 @@ def test_the_width_that_the_slab_step_asks_for_holds():
     assert (step.clear, step.truth) == (3_620, 3_700)
     assert "that is the one" in step.compare(3_700)
     assert "but it is 370 mm" in step.compare(4_000)
+
+
+def test_a_step_made_ready_shows_the_same_and_builds_nothing_more_when_it_is_opened():
+    ready, fresh = LessonState(seed=1), LessonState(seed=1)
+    for state in (ready, fresh):
+        state.step("grid")
+        state.step("edges")
+    while ready.make_ready():
+        pass
+    assert not ready.revealed("grid")
+    assert ready.show("grid") is None, "nothing is shown before there is a guess"
+    built = carcass.cache_info().misses
+    ready.guess("grid", 3)
+    shown = ready.compared("grid"), ready.show("grid")
+    assert carcass.cache_info().misses == built
+    fresh.guess("grid", 3)
+    assert shown == (fresh.compared("grid"), fresh.show("grid"))

@@ -53,7 +53,8 @@ class LessonBox(OwnKeys, w.VBox):
     def guard(self, action: Callable[[], Any]) -> None:
         """Do something; a failure goes to the status line and is kept."""
         try:
-            action()
+            with self.state.lock:
+                action()
         except Exception as error:
             self.state.last_error = error
             self.say(f"{type(error).__name__}: {error}", "error")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import threading
 from os import PathLike
 from pathlib import Path
 from random import Random
@@ -57,6 +58,8 @@ class LessonState:
         The controls' values, by step.
     message : str
         Why the last guess was not taken.
+    lock : threading.RLock
+        Held by whoever acts on it: a kernel may hear the browser on another thread than it runs cells on.
     last_error : Exception or None
         The last failure that was not foreseen.
     """
@@ -73,6 +76,8 @@ class LessonState:
         self.quiz = Quiz(seed)
         self._rng = Random(secrets.randbelow(SEEDS) if seed is None else seed)
         self._steps: dict[str, Step] = {}
+        self._ready: set[str] = set()
+        self.lock = threading.RLock()
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -174,6 +179,21 @@ class LessonState:
         """Return what a step shows now; None before there is a guess."""
         step = self.step(key)
         return step.show(dict(self.values[key])) if key in self.guesses else None
+
+    def make_ready(self) -> bool:
+        """Work out what one more step shows at first, before it is opened; return whether more are left.
+
+        It is thrown away: what was worked out for it is remembered, so that the opening need not wait for it.
+        """
+        waiting = [key for key in self._steps if key not in self._ready and key not in self.guesses]
+        if not waiting:
+            return False
+        self._ready.add(waiting[0])
+        step = self._steps[waiting[0]]
+        with self.lock:
+            step.show({knob.name: knob.value for knob in step.knobs})
+            step.compare(step.guess.choices[0][1] if step.guess.choices else 0.0)
+        return len(waiting) > 1
 
     def another_brief(self) -> None:
         """Take another brief: its guess and its wall begin anew."""
