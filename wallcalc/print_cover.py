@@ -6,6 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
+from wallcalc.checks.others import applies
 from wallcalc.export_tables import worked_out
 from wallcalc.given import Joists, Wall
 from wallcalc.option_grid import Option
@@ -34,6 +35,8 @@ COVER_FOOT = 44.0
 """Room kept at the foot of the first sheet for the list of sheets, mm."""
 UNSET = {"sheet": "cheapest mix", "board_a": "by the room", "board_b": "by the room", "fill": "none"}
 
+ON_SITE = ("gas",)
+"""Cautions printed for every wall: what they speak of may come to light on site."""
 
 GROUPS = {
     "timber": "Timber",
@@ -220,14 +223,11 @@ def _verdicts(paper: Paper, design: Any) -> None:
 def cautions_page(paper: Paper, design: Any) -> None:
     """Put the cautions of the rules that concern this wall, each with its source."""
     paper.page("Before you start")
-    wall, option = design.wall, design.option
-    tiled = wall.room_a.tiled_to or wall.room_b.tiled_to
-    wet = wall.room_a.wet or wall.room_b.wet
-    leave = {"tiles": not tiled, "hung": not wall.hung, "wet": not wet, "cavity": option.fill is None}
     rows = [
         [str(r["applies_to"]), str(r["text"]), vouched(r["source"], r["status"])]
         for r in design.rules.rows("caution")
-        if not leave.get(str(r["applies_to"]), False)
+        if r["applies_to"] in ON_SITE
+        or applies(str(r["applies_to"]), design.wall, design.option.fill is not None)
     ]
     paper.table(
         [Column("About", 22, bold=True), Column("Caution", 167), Column("Source", 80)], rows, size=8.5

@@ -6,18 +6,24 @@ import io
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from takeoff_design import make_design
 
+import wallcalc as wc
 from wallcalc.blanks import on_sheet
 from wallcalc.export_tables import SUMMARY
+from wallcalc.given import Room, Wall
+from wallcalc.print_cover import cautions_page
 from wallcalc.print_page import BOTTOM, Column, Paper
 from wallcalc.print_sheets import compose, print_sheets
 from wallcalc.print_text import shorten, text_width, vouched, wrap
 from wallcalc.rule_book import Rules
 from wallcalc.write_csv import SHEETS, export
+
+PLAIN = Wall("plain", 18_000, ((0, 24_000),))
 
 
 @pytest.fixture(scope="module")
@@ -84,6 +90,37 @@ def test_cautions_and_checks_carry_their_sources(design, paper):
             assert row["source"].split(";")[0] in shown
     assert "hung" not in texts(paper, "Before you start")
     assert "NHBC (seen)" in texts(paper, "Checks")
+
+
+@pytest.mark.parametrize("rules", ["uk", "us"])
+@pytest.mark.parametrize(
+    ("given", "there", "not_there"),
+    [
+        ({"floor": "timber"}, ("into the joists",), ("screed with heating", "slab with heating", "skim dry")),
+        ({"floor": "solid"}, ("slab with heating",), ("screed with heating", "into the joists")),
+        ({"floor": "heated screed"}, ("screed with heating", "slab with heating"), ("into the joists",)),
+        ({"floor": "unknown"}, ("screed with heating", "slab with heating", "into the joists"), ()),
+        ({"finish": "skim"}, (), ("skim dry",)),
+        ({"finish": "skim", "room_a": Room(tiled_to=12_000)}, ("skim dry",), ()),
+        ({"finish": "taped", "room_a": Room(tiled_to=12_000)}, (), ("skim dry",)),
+        ({"room_a": Room(use="bathroom")}, ("new bathroom", "A bathroom"), ()),
+    ],
+)
+def test_only_cautions_that_concern_the_wall_are_printed(rules, given, there, not_there):
+    """On the sheet and among the checks alike; what is not told of a floor may be any kind."""
+    made = wc.design(replace(PLAIN, **given), rules=rules)
+    paper = Paper("head", "foot")
+    cautions_page(paper, made)
+    shown = " ".join(" ".join(t.get_text().split()) for t in paper.figures[-1].axes[0].texts)
+    checked = [r.why for r in made.check_rows if r.check.startswith("caution: ")]
+    for row in made.rules.rows("caution"):
+        whole = row["text"]
+        if any(part in whole for part in there):
+            assert whole in checked
+            assert whole[:20] in shown
+        if any(part in whole for part in not_there):
+            assert whole not in checked
+            assert whole[:20] not in shown
 
 
 def test_both_faces_are_drawn(paper):

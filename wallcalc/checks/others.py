@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import GENERAL, register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, say
+from wallcalc.given import Wall
 from wallcalc.records import CheckRow
 
 
@@ -19,29 +20,35 @@ def not_computed(facts: Facts) -> Iterator[CheckRow]:
         )
 
 
-def applies(facts: Facts, subject: str) -> bool:
+def applies(subject: str, wall: Wall, filled: bool) -> bool:
     """Return whether a caution's subject concerns a wall.
 
     Parameters
     ----------
-    facts : Facts
-        The design.
     subject : str
         The caution's ``applies_to``.
+    wall : Wall
+        The wall; what it does not tell of its floor and joists may be any kind.
+    filled : bool
+        Whether its cavity is filled.
 
     Returns
     -------
     bool
         Unknown subjects concern every wall.
     """
-    wall = facts.wall
+    tiled = wall.room_a.tiled_to > 0 or wall.room_b.tiled_to > 0
     when = {
         "wet": wall.room_a.wet
         or wall.room_b.wet
         or {wall.room_a.use, wall.room_b.use} & {"bathroom", "wc", "en-suite"},
-        "cavity": bool(facts.fill),
+        "cavity": filled,
         "joists": wall.joists_above.direction in ("along", "unknown"),
-        "tiles": wall.room_a.tiled_to > 0 or wall.room_b.tiled_to > 0,
+        "tiles": tiled,
+        "tiles on skim": tiled and wall.finish == "skim",
+        "heated floor": wall.floor in ("heated screed", "unknown"),
+        "slab": wall.floor != "timber",
+        "timber floor": wall.floor in ("timber", "unknown"),
         "hung": bool(wall.hung),
         "gas": bool(wall.services),
         "door": any(o.kind == "door" for o in wall.openings),
@@ -53,6 +60,6 @@ def applies(facts: Facts, subject: str) -> bool:
 def cautions(facts: Facts) -> Iterator[CheckRow]:
     """Give every caution of the rules that concerns this wall."""
     for row in facts.rules.rows("caution"):
-        if applies(facts, row["applies_to"]):
+        if applies(row["applies_to"], facts.wall, bool(facts.fill)):
             yield say(f"{GENERAL}{row['applies_to']}", "wall", row["applies_to"], CAUTION, row["text"], row["source"],
                       row["status"])  # fmt: skip
