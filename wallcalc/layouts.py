@@ -18,6 +18,7 @@ from wallcalc.given import MM, Wall
 from wallcalc.money import CENTS
 from wallcalc.option_grid import SET_OUT_FROM, Option
 from wallcalc.pipeline import SECONDS, design, prices_of, rules_of
+from wallcalc.services import MOVED
 from wallcalc.sound import DEFAULT
 from wallcalc.tables import summary
 
@@ -165,24 +166,25 @@ def added_members(made: Design) -> dict[str, int]:
     dict of str to int
         Keys "joints", "items", "services".
     """
-    items = tuple(item.name for item in made.wall.hung)
-    services = tuple(service.name for service in made.wall.services)
+    items = {item.name for item in made.wall.hung}
     halves = {"joints": 0, "items": 0, "services": 0}
     for m in made.frame.members:
-        what = _added_for(m, items, services)
+        what = _added_for(m, items)
         if what:
             paired = m.role == "double stud" and any(s in NEEDED_ANYWAY for s in m.serves)
             halves[what] += 1 if paired else 2
     return {what: number // 2 for what, number in halves.items()}
 
 
-def _added_for(m: Member, items: tuple[str, ...], services: tuple[str, ...]) -> str:
+def _added_for(m: Member, items: set[str]) -> str:
     """Return what a member is there for alone: "items", "services", "joints"; "" where it is there in any case."""
     if m.role not in ADDED:
         return ""
     if any(s in NEEDED_ANYWAY for s in m.serves) and m.role != "double stud":
         return ""
-    for what, names in (("items", items), ("services", services), ("joints", ("joint",))):
-        if any(name in text for text in m.serves for name in names):
+    if items & set(m.serves):
+        return "items"
+    for what, begins in (("services", MOVED), ("joints", "joint ")):
+        if any(text.startswith(begins) for text in m.serves):
             return what
     return ""

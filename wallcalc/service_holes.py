@@ -11,7 +11,7 @@ from dataclasses import replace
 from wallcalc.geometry import Rect, clip
 from wallcalc.given import MM, Service
 from wallcalc.records import UPRIGHT, Board, Hole, Member, Pierce
-from wallcalc.services import drops, from_box, is_box, runs
+from wallcalc.services import MOVED, drops, from_box, is_box, runs
 
 OTHER = {"A": "B", "B": "A"}
 LEVEL = ("sole plate", "head plate", "noggin")
@@ -126,7 +126,7 @@ def service_notes(members: Sequence[Member]) -> tuple[str, ...]:
     notes = []
     for m in members:
         for why in m.serves:
-            if why.startswith(("moved ", "added beside ")):
+            if why.startswith(MOVED):
                 at = f"{(m.x + m.width // 2) / MM:g} mm" if m.height > m.width else f"{m.y / MM:g} mm up"
                 notes.append(f"{m.role} {m.mark} at {at} {why}")
     return tuple(notes)

@@ -15,6 +15,9 @@ from wallcalc.geometry import Point, Rect, clip
 from wallcalc.given import Service
 from wallcalc.records import Clear
 
+MOVED = ("moved ", "added beside ")
+"""How the words begin that tell of timber moved or added for a service."""
+
 Interval = tuple[int, int]
 """Left and right end of a stretch along the wall that stays free of timber; its ends may be touched."""
 

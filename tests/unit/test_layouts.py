@@ -72,6 +72,16 @@ def test_added_for_joints_is_what_no_module_stud_serves(wall):
     assert added_members(design) == {"joints": added, "items": 0, "services": 0}
 
 
+@pytest.mark.parametrize("name", ["side", "joint", "a", "shelf"])
+def test_what_is_added_for_joints_stays_so_whatever_an_item_is_called(wall, name):
+    """The item hangs on a stud of the module: nothing is added for it."""
+    bare = wc.design(wall, wc.Option(stud_centres=400))
+    item = HungItem(name, "A", ((12_000, 15_000),), 8.0)
+    assert added_members(bare)["joints"] > 0
+    hung = wc.design(replace(wall, hung=(item,)), wc.Option(stud_centres=400))
+    assert added_members(hung) == added_members(bare)
+
+
 def test_layouts_that_cannot_be_built_stay_with_their_reason(wall):
     low = replace(wall, heights=((0, 60_000),))
     table = layouts(low, centres=[600], ends=["left"])

@@ -8,11 +8,10 @@ from typing import Any
 
 from wallcalc.draw import style
 from wallcalc.joists import joists_crossed
+from wallcalc.services import MOVED
 
 ADDED = {"hung item": style.HUNG_TIMBER, "service": style.SERVICE_TIMBER}
 """Ground colour of timber by what it was put in, moved or doubled for."""
-MOVED = ("moved ", "added beside ")
-"""How the words begin that tell of timber moved or added for a service."""
 JOIST_TALL = 6.0
 """Height at which a joist's end is drawn, points."""
 
