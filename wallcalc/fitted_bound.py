@@ -71,6 +71,7 @@ class Floor:
         if self.saved > self.stud:
             self.stable = self.rows = self.saved = 0
         self._fixed = self._fixed_pieces(level)
+        self._least: dict[tuple[int, int], int] = {}
         runs = stretches(given, posts)
         counts = [max(0, -(-(run.last - run.first) // given.centres) - 1) for run in runs]
         self.fewest = (
@@ -132,9 +133,12 @@ class Floor:
 
     def _with(self, full: int, over: int) -> int:
         """Least cost of timber and boards with so many full-height studs and a length of short ones."""
-        rows = self.stable if self.given.wall.hung else self.rows
-        runs = [b - a for a, b in self._clear_runs() if b - a >= self.given.rules.noggin_min]
-        return self.boards + self.timber(full, over + max(0, rows * sum(runs) - full * self.saved))
+        if (full, over) not in self._least:
+            rows = self.stable if self.given.wall.hung else self.rows
+            runs = [b - a for a, b in self._clear_runs() if b - a >= self.given.rules.noggin_min]
+            flow = over + max(0, rows * sum(runs) - full * self.saved)
+            self._least[full, over] = self.boards + self.timber(full, flow)
+        return self._least[full, over]
 
     def timber(self, full: int, flow: int = 0) -> int:
         """Return the least price of the timber with so many more full-height studs.

@@ -38,6 +38,8 @@ CLOSE, CLOSE_BY = 6, 1.02
 dearer than the best."""
 EXHAUST = 40
 """Most layouts tried for a proof over the stated places."""
+LOOKS = 20_000
+"""Layouts, whole or begun, that are looked at to find those."""
 FINALISTS = 4
 """Layouts besides the modules that are cut again when there is more time for cutting."""
 QUICK_SECONDS = 0.1
@@ -272,7 +274,7 @@ class Search:
             How many places there are; 0 where the layouts are too many.
         """
         left: list[tuple[int, CarcassInput]] = []
-        count = 0
+        count = looks = 0
         for start in starts:
             floor = self.floor(start)
             if floor is None:
@@ -281,7 +283,9 @@ class Search:
             count = max(count, sum(map(len, places)))
 
             def cheap(lines: Lines, floor: Floor = floor) -> bool:
-                return not self.hopeless(floor.cost(lines))
+                nonlocal looks
+                looks += 1
+                return looks <= LOOKS and not self.hopeless(floor.cost(lines))
 
             for lines in layouts(places, self.runs, self.terms.most, self.pitch, cheap):
                 left.append(
@@ -289,6 +293,8 @@ class Search:
                 )
                 if len(left) > EXHAUST:
                     return 0
+            if looks > LOOKS:
+                return 0
         for _, given in sorted(left, key=lambda item: item[0]):
             self.attempt(given)
         return max(count, 1)
