@@ -62,17 +62,22 @@ def cut_carcass(given: CarcassInput, cutting: CuttingRules) -> Cut:
     made = carcass(given)
     frame = made.frame
     timber = timber_plan(given, cutting)
-    plans = []
-    for product, stocks in sorted(made.sheets.items()):
-        blanks = [
-            Blank(b.mark, b.along, b.across, b.need_bound, b.cut_outs, _bound_side(b))
-            for b in frame.boards
-            if b.product == product
-        ]
-        if blanks:
-            plans.append(cut_sheets(blanks, stocks, time_limit=cutting.seconds))
+    used = {b.product for b in frame.boards}
+    sheets = tuple(sheet_plan(given, cutting, product) for product in sorted(made.sheets) if product in used)
     plywood = cut_pattresses(frame.members, given.ply, kerf=cutting.kerf, time_limit=cutting.seconds)
-    return Cut(made, timber, tuple(plans), plywood)
+    return Cut(made, timber, sheets, plywood)
+
+
+@lru_cache(maxsize=2048)
+def sheet_plan(given: CarcassInput, cutting: CuttingRules, product: str) -> CutPlan:
+    """Return the plan that the boards of one product are cut by; other parameters as for :func:`cut_carcass`."""
+    made = carcass(given)
+    blanks = [
+        Blank(b.mark, b.along, b.across, b.need_bound, b.cut_outs, _bound_side(b))
+        for b in made.frame.boards
+        if b.product == product
+    ]
+    return cut_sheets(blanks, made.sheets[product], time_limit=cutting.seconds)
 
 
 @lru_cache(maxsize=1024)

@@ -20,6 +20,9 @@ the same wall gives the same layout everywhere unless the clock cuts a sheet pla
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -89,17 +92,30 @@ def fit(given: CarcassInput, cutting: CuttingRules, terms: Terms) -> Fitted:
     """
     base = replace(given, centres=terms.most, set_out_from="left", lines=())
     search = Search(base, cutting, terms)
-    starts = course_starts(base)
-    search.modules(starts[0])
-    for other in starts[1:]:
-        search.other_courses(other)
-    search.explore()
-    places = search.exhaust(starts)
-    search.close(whole=places > 0)
-    if search.best is None:
-        raise OptionError(search.reasons() or [_none(terms)])
-    search.finish()
-    return _answer(search, places)
+    with no_collections():
+        starts = course_starts(base)
+        search.modules(starts[0])
+        for other in starts[1:]:
+            search.other_courses(other)
+        search.explore()
+        places = search.exhaust(starts)
+        search.close(whole=places > 0)
+        if search.best is None:
+            raise OptionError(search.reasons() or [_none(terms)])
+        search.finish()
+        return _answer(search, places)
+
+
+@contextmanager
+def no_collections() -> Iterator[None]:
+    """Put off looking for cyclic garbage: a search keeps what it makes, and each look goes over all of it."""
+    on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if on:
+            gc.enable()
 
 
 def _answer(search: Search, places: int) -> Fitted:

@@ -12,7 +12,15 @@ from wallcalc.boarding import joints_of
 from wallcalc.carcass import Carcass, CarcassInput, build_carcass, carcass
 from wallcalc.cut_pattress import rough_pattresses
 from wallcalc.cut_timber import rough_timber
-from wallcalc.cutting_stage import Cut, CuttingRules, count_cuts, cut_carcass, timber_pieces, timber_plan
+from wallcalc.cutting_stage import (
+    Cut,
+    CuttingRules,
+    count_cuts,
+    cut_carcass,
+    sheet_plan,
+    timber_pieces,
+    timber_plan,
+)
 from wallcalc.fitted_bound import timber_floor
 from wallcalc.fitted_candidates import Lines
 from wallcalc.records import FULL_HEIGHT, CutPlan, Frame
@@ -57,12 +65,14 @@ def loose_bays(frame: Frame, snug: Sequence[tuple[int, int]]) -> int:
     return loose
 
 
-def least_sheets(made: Carcass) -> int:
-    """Return what the sheets of a carcass cost at the least, cents."""
+def least_sheets(made: Carcass) -> dict[str, int]:
+    """Return what the sheets of each product of a carcass cost at the least, cents."""
     shapes: dict[str, list[Shape]] = {}
     for slot, way in joints_of(made.boarding):
         shapes.setdefault(made.linings[slot.lining].product, []).extend(way.shapes)
-    return sum(least_cost(tuple(sorted(some)), made.sheets[product]) for product, some in shapes.items())
+    return {
+        product: least_cost(tuple(sorted(some)), made.sheets[product]) for product, some in shapes.items()
+    }
 
 
 @dataclass(slots=True)
@@ -115,14 +125,14 @@ def try_layout(
     low = max(low, timber_floor(Counter(n for _, n in pieces), 0, given.timber, kerf, end_trim))
     ply = rough_pattresses(made.frame.members, given.ply, kerf=kerf)
     boards = made.boarding.sheet_cost + ply[0]
-    least = max(floor, low + least_sheets(made) + ply[1])
+    least = max(floor, low + sum(least_sheets(made).values()) + ply[1])
     return Trial(given, lines, (high + low) // 2 + boards, boards, least, fits, module, order)
 
 
 def cut_trial(
     trial: Trial, cutting: CuttingRules, enough: int | None, snug: Sequence[tuple[int, int]] = ()
 ) -> None:
-    """Cut a layout exactly, unless its timber shows already that it costs more than enough.
+    """Cut a layout exactly, unless its timber, or that and some of its sheets, show that it costs more than enough.
 
     Parameters
     ----------
@@ -136,9 +146,13 @@ def cut_trial(
         As for :func:`rank_of`.
     """
     timber = timber_plan(trial.given, cutting)
-    trial.least = max(trial.least, timber.lower_bound + least_sheets(carcass(trial.given)))
-    if enough is not None and trial.least > enough:
-        return
+    least = least_sheets(carcass(trial.given))
+    for product in ("", *sorted(least, key=lambda p: -least[p])):
+        if product:
+            least[product] = sheet_plan(trial.given, cutting, product).lower_bound
+        trial.least = max(trial.least, timber.lower_bound + sum(least.values()))
+        if enough is not None and trial.least > enough:
+            return
     cut = cut_carcass(trial.given, cutting)
     trial.rank = rank_of(cut, snug)
     trial.least = max(trial.least, sum(plan.lower_bound for plan in plans_of(cut)))
