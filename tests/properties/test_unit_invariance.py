@@ -60,6 +60,13 @@ def assert_same(first, second):
     assert repr(first.summary()) == repr(second.summary())
 
 
+def designed_or_refused(wall, option, law):
+    try:
+        return wc.design(wall, option, rules=law, seconds=0.0)
+    except wc.OptionError as error:
+        return str(error)
+
+
 @pytest.mark.parametrize("rules", ["uk", "us"])
 @pytest.mark.parametrize("unit", [u for u in WRITTEN if u != "mm"])
 def test_units_of_the_file_do_not_matter(tmp_path, unit, rules):
@@ -75,5 +82,8 @@ def test_a_wall_saved_in_any_unit_gives_the_same_design(tmp_path, seed, units):
     wall, option, law = random_case(seed + 40)
     again = wc.Wall.load(wall.save(tmp_path / "wall.toml", units))
     assert again == wall
-    designs = [wc.design(w, option, rules=law, seconds=0.0) for w in (wall, again)]
-    assert_same(*designs)
+    first, second = (designed_or_refused(w, option, law) for w in (wall, again))
+    if isinstance(first, str):
+        assert first == second
+    else:
+        assert_same(first, second)

@@ -222,7 +222,7 @@ def test_boxes_of_joists_and_the_way_in_change_the_wall_and_are_undone(panel):
     below = panel.editor.ends["joists"].children[3]
     below.boxes["direction"].value = "along"
     assert panel.state.wall == before, "joists along the wall have no first one from the left"
-    assert 'role="alert"' in below.said.value
+    assert "found &quot;180 mm&quot;; accepted: no first joist" in below.said.value
     assert "wallcalc-wrong" in below.boxes["first"]._dom_classes
     below.boxes["first"].value = ""
     assert panel.state.wall.joists_below == Joists("along", None, 4000)
