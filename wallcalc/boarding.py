@@ -38,9 +38,9 @@ TRIES = 12
 """Boardings cut from sheets before the search turns to improving the best of them."""
 STARTS = 1
 """How many of those are improved."""
-STEPS = 48
+STEPS = 60
 """Boardings of :data:`USUAL` boards cut from sheets while they are improved, fewer of larger ones."""
-PATIENCE = 32
+PATIENCE = 40
 """Boardings cut without a better one before improving ends."""
 USUAL = 14
 
