@@ -182,7 +182,7 @@ def test_step_2_move_a_control_and_read(reader):
     page = reader.page
     top(page)
     before = page.locator(".wallcalc-panel img").first.get_attribute("src")
-    reader.press("400")
+    reader.press("stud centres 400 mm")
     reader.says("stud centres 600 → 400 mm", ".wallcalc-changed")
     assert page.locator(".wallcalc-panel img").first.get_attribute("src") != before
     assert re.search(r"\d (GBP )?\((better|worse)\)", page.locator(".wallcalc-changed").first.inner_text())

@@ -104,7 +104,7 @@ def _choose_wall(page, label: str, name: str) -> None:
 
 def _open(page, name: str) -> None:
     head = page.get_by_role("button", name=re.compile(f"(Show|Hide): {name}"))
-    if "Show" in head.inner_text():
+    if "Show" in head.text_content():  # what is rolled out of sight has no inner text
         head.focus()
         page.keyboard.press("Enter")
         page.get_by_role("button", name=re.compile(f"Hide: {name}")).wait_for()
