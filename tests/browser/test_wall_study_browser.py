@@ -137,7 +137,9 @@ def test_kept_option_is_compared_and_export_is_read_back(page, lab: Lab):
         "() => /400 mm.*fill wool/.test(document.querySelector('.wallcalc-status').textContent)"
     )
     page.wait_for_function("() => /to kept 1/.test(document.querySelector('.wallcalc-held').textContent)")
-    assert "600 → 400 mm" in page.locator(".wallcalc-changed").last.inner_text()
+    page.wait_for_function(
+        "() => /600 → 400 mm/.test([...document.querySelectorAll('.wallcalc-changed')].pop().textContent)"
+    )
     assert page.get_by_role("button", name="Go back to 1").is_visible()
     page.wait_for_function("() => !document.querySelector('.wallcalc-panel progress')", timeout=120_000)
     if os.environ.get("WALLCALC_PICTURE") and page.viewport_size["width"] == SIZES[-1][0]:

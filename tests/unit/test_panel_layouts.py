@@ -9,7 +9,7 @@ import pytest
 
 import wallcalc as wc
 from wallcalc.layouts import layouts
-from wallcalc.panel import StudyPanel
+from wallcalc.panel import StudyPanel, job
 from wallcalc.panel.layouts_work import HEADS, LayoutsWork, cheapest, layouts_table, sentence, work_out
 from wallcalc.panel.state import WORKING, StudyState
 
@@ -62,13 +62,13 @@ def test_a_slow_option_leaves_the_controls_free_and_the_last_picture_up(tmp_path
     async def scene():
         panel = StudyPanel("closet.toml", own_walls=tmp_path, exports=tmp_path)
         before = panel.elevations["A"].value
-        real = wc.design
+        real = job.design_steps
 
         def slow(*args, **kwargs):
             time.sleep(0.3)
-            return real(*args, **kwargs)
+            yield from real(*args, **kwargs)
 
-        monkeypatch.setattr(wc, "design", slow)
+        monkeypatch.setattr(job, "design_steps", slow)
         begun = time.perf_counter()
         panel.controls.choices["stud_layout"].value = "fitted"
         assert time.perf_counter() - begun < 0.25, "the move does not wait for the design"
@@ -92,10 +92,12 @@ def test_a_move_made_while_a_slow_option_is_in_work_wins(tmp_path):
     state = StudyState("closet.toml", own_walls=tmp_path, exports=tmp_path)
     state.patient = True
     assert not state.choose(stud_layout="fitted")
-    job = state.pending
-    assert state.choose(stud_layout="module")
+    slow = state.pending
+    state.choose(stud_layout="module")
+    state.complete()
+    assert state.buildable
     shown = state.design
-    assert not state.settle(job, job.run())
+    assert not state.settle(slow, slow.run())
     assert state.design is shown
     assert state.choose(stud_layout="fitted"), "what was worked out meanwhile is kept"
 
@@ -110,9 +112,11 @@ def test_going_back_to_a_wall_whose_layouts_are_known_says_no_longer_that_they_a
         assert "<progress" not in panel.layouts.said.value
         before = panel.layouts.picture.value
         panel.act(lambda: panel.state.choose_wall("worked_wall.toml"))
+        await panel._background.move_done()
         assert "<progress" in panel.layouts.said.value
         assert panel.layouts.picture.value == before, "the old picture stays until the new one is there"
         panel.act(panel.state.undo)
+        await panel._background.move_done()
         assert "<progress" not in panel.layouts.said.value
         panel._background._task.cancel()
 

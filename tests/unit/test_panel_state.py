@@ -240,7 +240,7 @@ def test_advance_keeps_to_its_time_and_does_no_work_twice(state):
     assert state.advance(0.0)
     assert state.store.done < total
     state.finish()
-    assert not state.advance(10.0)
+    assert not state.store.advance(10.0)
     known = dict(state.store.rows)
     state.finish()
     assert state.store.rows == known

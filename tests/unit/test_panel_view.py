@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 import wallcalc as wc
-from wallcalc.panel import StudyPanel
+from wallcalc.panel import StudyPanel, job
 from wallcalc.panel.background import Background
 from wallcalc.shipped import data_folder
 
@@ -93,8 +93,9 @@ def test_an_option_that_cannot_be_built_is_shown_as_such(panel):
 def test_an_unforeseen_failure_reaches_the_status_line_and_is_kept(panel, monkeypatch):
     def fails(*args, **kwargs):
         raise RuntimeError("the <b>roof</b> fell in")
+        yield
 
-    monkeypatch.setattr(wc, "design", fails)
+    monkeypatch.setattr(job, "design_steps", fails)
     panel.controls.number.value = 333
     assert isinstance(panel.state.last_error, RuntimeError)
     assert "the &lt;b&gt;roof&lt;/b&gt; fell in" in panel.status.value

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import base64
 import re
 from dataclasses import replace
@@ -274,6 +275,25 @@ def test_a_wall_file_is_taken_or_refused_in_place(panel):
     assert panel.state.last_error is None
     _upload(panel.files.wall_file, "mine.toml", good)
     assert panel.files.wall_said.value == ""
+
+
+def test_what_was_wrong_with_a_file_goes_when_it_is_mended_although_its_option_is_still_in_work(tmp_path):
+    good = (data_folder() / "walls" / "worked_wall.toml").read_bytes()
+
+    async def scene():
+        panel = StudyPanel("closet.toml", own_walls=tmp_path, exports=tmp_path)
+        for name, content, wrong in (
+            ("hall.toml", b"x", True),
+            ("hall.toml", good, False),
+            ("hall.toml", b"x", True),
+        ):
+            _upload(panel.files.wall_file, name, content)
+            assert bool(panel.files.wall_said.value) == wrong
+        await panel._background.move_done()
+        panel._background._task.cancel()
+        return panel.state
+
+    assert asyncio.run(scene()).wall == wc.Wall.load(data_folder() / "walls" / "worked_wall.toml")
 
 
 def test_a_price_file_without_a_header_shows_the_header(panel):

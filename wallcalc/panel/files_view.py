@@ -96,9 +96,12 @@ class FilesView(w.VBox):
             (file,) = change["new"]
 
             def action() -> None:
-                if load(file["name"], bytes(file["content"])):
+                before = self.state.now
+                load(file["name"], bytes(file["content"]))
+                taken = self.state.now is not before  # whether the option can be built under it or not
+                if taken or all(m.level != "error" for m in self.state.messages):
                     said.value = ""
-                elif any(m.level == "error" for m in self.state.messages) and not self._taken(file["name"]):
+                else:
                     said.value = page.messages(self.state.messages)
                     self.state.messages = [Message("error", BESIDE.format(file["name"]))]
 
@@ -107,7 +110,3 @@ class FilesView(w.VBox):
 
         made.observe(chosen, "value")
         return made
-
-    def _taken(self, name: str) -> bool:
-        """Return whether the file is in force, although the option cannot be built under it."""
-        return self.state.prices_from == name or str(self.state.wall_path) == name

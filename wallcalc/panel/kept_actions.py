@@ -22,6 +22,9 @@ class KeptActions:
 
     def keep(self) -> bool:
         """Keep the current option for comparison."""
+        self.complete()
+        if self.pending is not None:
+            return self._say("caution", "The option is still being worked out; keep it when it is there.")
         if self.row is None or not self.buildable:
             return self._say("caution", "Only an option that can be built can be kept.")
         already = self.kept.find(self.now)

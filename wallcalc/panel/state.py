@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -12,6 +12,7 @@ import wallcalc as wc
 from wallcalc.errors import WallcalcError
 from wallcalc.option_grid import OPTION_FIELDS
 from wallcalc.panel.across import with_choice
+from wallcalc.panel.ahead import Ahead
 from wallcalc.panel.cautions import cautions
 from wallcalc.panel.changes import sentence
 from wallcalc.panel.compare import summary
@@ -19,13 +20,14 @@ from wallcalc.panel.conditions import Condition, ConditionError, read_conditions
 from wallcalc.panel.exporting import archive, export_folder, write_export
 from wallcalc.panel.given_actions import INVENTED, GivenActions
 from wallcalc.panel.history import History, Moment
+from wallcalc.panel.job import Job
 from wallcalc.panel.kept import Kept
 from wallcalc.panel.kept_actions import KeptActions
 from wallcalc.panel.messages import Message
 from wallcalc.panel.none_met import NoneMet, said
 from wallcalc.panel.offers import Offers
 from wallcalc.panel.presets import PRESETS, Preset, preset_option
-from wallcalc.panel.study_rows import StudyRows, is_slow, plain
+from wallcalc.panel.study_rows import StudyRows, plain
 from wallcalc.panel.study_tables import StudyTables
 from wallcalc.panel.wall_edit import WallEdit
 from wallcalc.panel.words import measures
@@ -39,21 +41,6 @@ WORKING = "The fitted layout is being worked out; what is shown until then is th
 def option_of(row: Any) -> wc.Option:
     """Return the option of a study row."""
     return wc.Option(**{name: plain(row[name]) for name in OPTION_FIELDS})
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Job:
-    """A design to be worked out; ``run`` touches nothing of the state, so it may run elsewhere."""
-
-    moment: Moment
-
-    def run(self) -> Any:
-        """Return the design, or the exception that came instead."""
-        m = self.moment
-        try:
-            return wc.design(m.wall, m.option, rules=m.rules, prices=m.prices)
-        except Exception as error:
-            return error
 
 
 class StudyState(GivenActions, KeptActions):
@@ -95,7 +82,11 @@ class StudyState(GivenActions, KeptActions):
     also_wanted : list of Option
         Options that the open parts of the page ask for beside the study.
     patient : bool
-        Whether slow options are left for somebody else to run (``pending``) rather than worked out at once.
+        Whether options are left for somebody else to work out (``pending``) rather than worked out at once.
+    pending : Job or None
+        The current option while it is worked out; :meth:`settle` takes what it found.
+    ahead : Ahead
+        Options worked out before they are asked for.
     messages : list of Message
         What there is to say about the last action.
     last_error : Exception or None
@@ -121,7 +112,9 @@ class StudyState(GivenActions, KeptActions):
         self.history, self.kept, self.against = History(), Kept(), 0
         self.conditions: tuple[Condition, ...] = ()
         self.also_wanted: list[Any] = []
-        self.patient, self.pending = False, None
+        self.patient = False
+        self.pending: Job | None = None
+        self.ahead = Ahead()
         self.design: Any = None
         self.row: dict[str, Any] | None = None
         self.changed = ""
@@ -181,7 +174,10 @@ class StudyState(GivenActions, KeptActions):
         except wc.OptionError as error:
             self._refuse(error)
             return False
+        if option == self.option and self.pending is not None:
+            return False
         if option == self.option and self.design is not None and self.buildable:
+            self._say_summary()
             return True
         return self._move(replace(self.now, option=option))
 
@@ -213,6 +209,7 @@ class StudyState(GivenActions, KeptActions):
 
     def export(self) -> list[Path]:
         """Write the current option's files; return their paths (none when it cannot be built)."""
+        self.complete()
         self.exported = []
         if self.design is None or not self.buildable:
             self._say("error", "The current option cannot be built, so there is nothing to export.")
@@ -283,8 +280,8 @@ class StudyState(GivenActions, KeptActions):
         return found is not None and self.choose_row(found.row)
 
     def advance(self, seconds: float = 0.03) -> bool:
-        """Compute some more of what is wanted; return whether more is left that is not slow."""
-        return self.store.advance(seconds, slow=not self.patient)
+        """Compute some more of what is wanted, then of what may be; return whether more is left that is not slow."""
+        return self.store.advance(seconds, slow=not self.patient) or self.ahead.step(far=True)
 
     def slow_work(self) -> tuple[Callable[[], Any], Callable[[Any], None]] | None:
         """Return a slow row's work, to be run elsewhere, and what takes its result; None when none is left."""
@@ -292,6 +289,7 @@ class StudyState(GivenActions, KeptActions):
 
     def finish(self) -> None:
         """Compute all that is wanted."""
+        self.complete()
         while self.store.advance(60.0, slow=True):
             pass
 
@@ -309,7 +307,10 @@ class StudyState(GivenActions, KeptActions):
         """Go to another moment and work it out."""
         if remember:
             self.history.leave(self.now)
-        self._before = (self.now, self.row)
+        if (
+            self.pending is None or self.pending.slow
+        ):  # else what is on the page is still what stood before that
+            self._before = (self.now, self.row)
         if (moment.rules, moment.prices) != (self.rules, self.prices):
             self.offers = Offers(moment.rules, moment.prices)
         if moment.wall_path != self.now.wall_path and moment.wall != self.now.wall:
@@ -319,23 +320,30 @@ class StudyState(GivenActions, KeptActions):
         return self._work_out()
 
     def _work_out(self) -> bool:
-        """Work out the current option, at once or, when it is slow and there is somebody to wait, as a job."""
-        self.row, self.exported, self.pending = None, [], None
-        job = Job(self.now)
-        self.want()
-        if self.patient and is_slow(self.option) and self.option not in self.store.rows:
-            self.pending = job
+        """Work out the current option, at once or, when there is somebody to do it bit by bit, as a job."""
+        self.row, self.exported = None, []
+        self.pending = job = self.ahead.job(self.now) or Job(self.now)
+        if not self.patient or (job.slow and self.option in self.store.rows):
+            return self.settle(job, job.run())
+        if job.slow:
+            self.want()
             self.messages = [Message("info", WORKING)]
-            return False
-        return self.settle(job, job.run())
+        return False
+
+    def complete(self) -> None:
+        """Work out now what is left of the current option, unless it is slow."""
+        job = self.pending
+        if job is not None and not job.slow:
+            self.settle(job, job.run())
 
     def settle(self, job: Job, found: Any) -> bool:
         """Take what a job found; a refusal becomes a message, never a traceback."""
-        if job.moment != self.now:  # somebody moved on meanwhile: what was found is still worth keeping
+        if job is not self.pending:  # somebody moved on meanwhile: what was found is still worth keeping
             if isinstance(found, wc.Design) and job.moment.given in self._stores:
                 self._stores[job.moment.given].rows[job.moment.option] = found.summary()
             return False
         self.pending = None
+        self.want()
         if isinstance(found, wc.OptionError):
             self.row = self.store.refused(self.option, found)
             self._refuse(found)
@@ -347,10 +355,15 @@ class StudyState(GivenActions, KeptActions):
         else:
             self.design = found
             self.row = self.store.rows[self.option] = found.summary()
-            self.messages = [Message("info", f"{self.summary()}.")]
+            self._say_summary()
+            self.ahead.keep(job)
         then, row_then = self._before
         self.changed = sentence(then, self.now, row_then, self.row, self.prices.currency)
+        self.ahead.plan(then, self.now, self.offers)
         return self.buildable
+
+    def _say_summary(self) -> None:
+        self.messages = [Message("info", f"{self.summary()}.")]
 
     def _say(self, level: str, text: str) -> bool:
         self.messages = [Message(level, text)]

@@ -10,12 +10,20 @@ from typing import Any
 
 import pandas as pd
 
-import wallcalc as wc
+from wallcalc.errors import OptionError
 from wallcalc.option_grid import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
+from wallcalc.panel.history import Moment
+from wallcalc.panel.job import Job, is_slow
 from wallcalc.tables import SUMMARY_COLUMNS
 
 COARSE_STEP, FINE_STEP = 50.0, 10.0
 """Steps of the sweep over stud centres, mm: first the coarse ones, then the fine ones between."""
+
+
+def sweep_key(option: Option) -> tuple:
+    """Return everything of an option but what the sweep itself changes."""
+    varied = ("stud_centres", "stud_layout", "board_orientation")
+    return tuple(getattr(option, name) for name in OPTION_FIELDS if name not in varied)
 
 
 def sweep_options(
@@ -95,11 +103,6 @@ def plain(value: Any) -> Any:
     return None if value is None or value is pd.NA or (isinstance(value, float) and value != value) else value
 
 
-def is_slow(option: Option) -> bool:
-    """Return whether an option takes long to work out, so that nobody should wait for it at the controls."""
-    return option.stud_layout == "fitted"
-
-
 class StudyRows:
     """Computed rows of one wall under one set of rules and prices.
 
@@ -118,25 +121,29 @@ class StudyRows:
         self.rows: dict[Option, dict[str, Any]] = {}
         self._wanted: list[Option] = []
         self._next = 0
+        self._begun: Job | None = None
 
     def compute(self, option: Option) -> dict[str, Any]:
         """Return the study row of an option, worked out anew; touches nothing, so it may run elsewhere."""
-        found = wc.study(self.wall, [option], rules=self.rules, prices=self.prices).iloc[0].to_dict()
-        return {name: plain(value) if name in OPTION_FIELDS else value for name, value in found.items()}
+        return self._row_of(option, self._job(option).run())
 
-    def row(self, option: Option) -> dict[str, Any]:
-        """Return the study row of an option, computing it when it is new."""
-        if option not in self.rows:
-            self.rows[option] = self.compute(option)
-        return self.rows[option]
+    def _job(self, option: Option) -> Job:
+        return Job(Moment(self.wall, None, self.rules, self.prices, "", option), told=False)
+
+    @staticmethod
+    def _row_of(option: Option, found: Any) -> dict[str, Any]:
+        if isinstance(found, OptionError):
+            row: dict[str, Any] = {name: getattr(option, name) for name in OPTION_FIELDS}
+            row |= dict.fromkeys(SUMMARY_COLUMNS, float("nan"))
+            return row | {"buildable": False, "reason": str(found), "proven": False}
+        if isinstance(found, Exception):
+            raise found
+        return found.summary()
 
     def refused(self, option: Option, error: Exception) -> dict[str, Any]:
         """Return, and hold, the row of an option that cannot be built."""
-        row: dict[str, Any] = dict.fromkeys(SUMMARY_COLUMNS, float("nan"))
-        row = {name: getattr(option, name) for name in OPTION_FIELDS} | row
-        row.update(buildable=False, reason=str(error), proven=False)
-        self.rows[option] = row
-        return row
+        self.rows[option] = self._row_of(option, error)
+        return self.rows[option]
 
     def want(self, options: Sequence[Option]) -> None:
         """Set what is to be computed next, in order; what is known already costs nothing."""
@@ -154,13 +161,22 @@ class StudyRows:
         return sum(option in self.rows for option in self._wanted)
 
     def advance(self, seconds: float, slow: bool = True) -> bool:
-        """Compute wanted rows for about this long, slow ones only when asked; return whether more are left."""
+        """Compute wanted rows for about this long, slow ones only when asked; return whether more are left.
+
+        A row may be left half done when the time is up, so that nobody waits for more than one stage of it.
+        """
         end = time.perf_counter() + seconds
         while self._next < len(self._wanted):
             option = self._wanted[self._next]
-            self._next += 1
-            if slow or not is_slow(option):
-                self.row(option)
+            if option in self.rows or (is_slow(option) and not slow):
+                self._next += 1
+                continue
+            if self._begun is None or self._begun.moment.option != option:
+                self._begun = self._job(option)
+            if not self._begun.step():
+                found, self._begun = self._begun.found, None
+                self._next += 1
+                self.rows[option] = self._row_of(option, found)
             if time.perf_counter() >= end:
                 break
         return self._next < len(self._wanted)

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import ipywidgets as w
 
 from wallcalc.draw.charts import SweepChart, sweep_alt
-from wallcalc.draw.elevation import Elevation
-from wallcalc.draw.elevation_key import elevation_alt, elevation_key
-from wallcalc.draw.style import new_figure
 from wallcalc.draw.trade_chart import TradeChart, trade_alt, unbeaten_key
 from wallcalc.draw.turns import in_turn
 from wallcalc.panel import page
@@ -26,19 +24,12 @@ from wallcalc.panel.kept_view import KeptView
 from wallcalc.panel.keys import OwnKeys
 from wallcalc.panel.layouts_view import LayoutsView
 from wallcalc.panel.messages import Message
+from wallcalc.panel.pictures import PICTURE, Pictures
 from wallcalc.panel.spoken import live
 from wallcalc.panel.state import StudyState
+from wallcalc.panel.study_rows import sweep_key
 from wallcalc.panel.table_view import TableView
 from wallcalc.panel.wall_view import WallEditor
-from wallcalc.panel.words import CHOICES
-from wallcalc.print_cover import inches_text
-
-PICTURE = (544, 424)
-"""Width and height of an elevation in pixels: two stand side by side on a wide screen."""
-LONG_PICTURE = (1096, 424)
-"""The same for a long wall; where the window is narrower it scrolls."""
-LONG_WALL = 1.9
-"""A wall is long from this many times its height."""
 
 
 class StudyPanel(OwnKeys, w.VBox):
@@ -68,9 +59,10 @@ class StudyPanel(OwnKeys, w.VBox):
         self._sweep = SweepChart(PICTURE[0], 590, state.prices.currency)
         self._trade = TradeChart(PICTURE[0], 400, state.prices.currency)
         reports = (self._show_rows, self._show_sweep, self._show_trade, self._show_open)
-        self._background = Background(state.advance, reports, self._failed, slow=self._slow_work)
+        step, ahead = state.advance, state.ahead
+        self._background = Background(step, reports, self._failed, slow=self._slow_work, ahead=ahead.step)
         self._shown: dict[str, Any] = {}
-        self._images: dict[str, str] = {}
+        self._pictures, ahead.draw = Pictures(), self._draw_ahead
         self._make_widgets()
         super().__init__(children=self._arrange())
         self.add_class("wallcalc-panel")
@@ -165,14 +157,25 @@ class StudyPanel(OwnKeys, w.VBox):
         self.state.patient = self._background.can_wait
         self._guard(action)
         job = self.state.pending
-        if job is not None:
+        if job is not None and job.slow and not job.begun:
+            job.begun = True
             self._background.run_elsewhere(job.run, lambda found: self._settle(job, found))
-        self._guard(self.refresh)
+        self._show()
 
     def _settle(self, job: Any, found: Any) -> None:
-        if self.state.pending is job:
-            self._guard(lambda: self.state.settle(job, found))
-            self._guard(self.refresh)
+        awaited = self.state.pending is job
+        self._guard(lambda: self.state.settle(job, found))
+        if awaited:
+            self._show()
+
+    def _show(self) -> None:
+        """Show the state: the first piece of it at once, the others between a person's moves."""
+        pieces = self._pieces()
+        if self._background.can_wait:
+            self._guard(lambda: next(pieces, None))
+            self._background.wake(pieces)
+        else:
+            self._guard(lambda: deque(pieces, maxlen=0))
 
     @in_turn
     def _guard(self, action: Callable[[], Any]) -> None:
@@ -186,28 +189,51 @@ class StudyPanel(OwnKeys, w.VBox):
         self.state.messages = [Message("error", f"{type(error).__name__}: {error}")]
         self._show_status()
 
+    @in_turn
     def refresh(self) -> None:
-        """Show the state: the pictures first, then what is read more slowly.
+        """Show the state, all of it at once."""
+        self._guard(lambda: deque(self._pieces(), maxlen=0))
+        self._background.wake()
 
-        While an option is being worked out everything but the controls and the status stays as it was.
+    def _pieces(self) -> Iterator[None]:
+        """Show the state piece by piece, the picture first, so that a newer move need not wait for all of it.
+
+        While a slow option is being worked out everything but the controls and the status stays as it was.
         """
         state = self.state
+        job = None if state.pending is None or state.pending.slow else state.pending
+        if job is not None:
+            if job.raised is None:
+                job.step()
+            if job.raised is not None:
+                self._guard(lambda: self._show_elevation("A", job.raised))
         self.controls.follow()
-        self._show_status()
         if self.folds["wall"].is_open:
             self.editor.refresh()
-        if state.pending is None:
-            held = state.held_against()
-            self.figures.value = page.figures(
-                state.row, held.row if held else None, state.prices.currency, state.against,
-                openings=bool(state.wall.openings),
-            )  # fmt: skip
-            self._show_elevations()
-            self._show_sweep()
-            self._show_trade()
-            self.changed.value = page.changed(state.changed)
-            self._show_rest()
-        self._background.wake()
+        if job is not None:
+            yield
+            if job.raised is not None:
+                self._guard(lambda: self._show_elevation("B", job.raised))
+                yield
+            while job.step():
+                yield
+            state.settle(job, job.found)
+        self._show_status()
+        if state.pending is not None:
+            return
+        held = state.held_against()
+        self.figures.value = page.figures(
+            state.row, held.row if held else None, state.prices.currency, state.against,
+            openings=bool(state.wall.openings),
+        )  # fmt: skip
+        self._show_elevations()
+        self.changed.value = page.changed(state.changed)
+        yield
+        self._show_sweep()
+        yield
+        self._show_trade()
+        yield
+        self._show_rest()
 
     @in_turn
     def finish(self) -> None:
@@ -234,45 +260,27 @@ class StudyPanel(OwnKeys, w.VBox):
             self.layouts.refresh()
 
     def _show_elevations(self) -> None:
-        state, layer = self.state, self.controls.layer.value
-        if state.design is None:
-            for widget in self.elevations.values():
+        for side, widget in self.elevations.items():
+            if self.state.design is None:
                 widget.value = ""
-            return
-        key = (state.design.wall, state.design.option, state.rules.digest, state.prices.digest, layer)
-        stale = not state.buildable
-        if self._shown.get("elevations") == (key, stale):
-            return
-        if self._shown.get("kind") != self._kind():
-            self._drawings = {side: self._drawing() for side in "AB"}
-            self._shown["kind"] = self._kind()
-        for side, elevation in self._drawings.items():
-            shown = min(layer, getattr(state.design.option, f"layers_{side.lower()}"))
-            if self._shown.get("drawn") != (side, key):
-                elevation.update(state.design, side, shown)
-                self._images[side] = elevation.show(elevation_alt(state.design, side, shown))
-            room = (state.design.wall.room_a if side == "A" else state.design.wall.room_b).name
-            name = f"Side {side}{f', seen from the {room}' if room else ''}"
-            self.elevations[side].value = page.picture(
-                name, self._images[side], scroll=self._kind()[0], stale=stale
-            )
-        self._shown["elevations"] = (key, stale)
+                self._shown.pop(side, None)
+            else:
+                self._show_elevation(side, self.state.design, stale=not self.state.buildable)
 
-    def _drawing(self) -> Elevation:
-        """Return a new picture of a face: wider for a long wall, in inches where the rules build in inches."""
-        wide, inches = self._kind()
-        figure = new_figure(*(LONG_PICTURE if wide else PICTURE))
-        elevation = Elevation(figure.add_axes((0, 0.05, 1, 0.95)), inches_text if inches else None)
-        elevation_key(figure)
-        return elevation
+    def _show_elevation(self, side: str, raised: Any, *, stale: bool = False) -> None:
+        layer = self.controls.layer.value
+        key = (self._pictures.key(raised, side, layer), stale)
+        if self._shown.get(side) != key:
+            self.elevations[side].value = self._pictures.figure(raised, side, layer, stale=stale)
+            self._shown[side] = key
 
-    def _kind(self) -> tuple[bool, bool]:
-        wall = self.state.design.wall
-        return wall.length > LONG_WALL * wall.height, self.state.offers.sizes == "inch"
+    def _draw_ahead(self, job: Any, number: int) -> bool:
+        self._pictures.image(job.raised, "AB"[number], self.controls.layer.value)
+        return number == 0
 
     def _show_status(self) -> None:
         store = self.state.store
-        working = self.state.pending is not None
+        working = self.state.pending is not None and self.state.pending.slow
         self.status.value = page.status(self.state.messages)
         self.progress.value = page.progress(store.done, store.total, working=working)
         self.progress.layout.display = "flex" if self.progress.value else "none"
@@ -280,7 +288,7 @@ class StudyPanel(OwnKeys, w.VBox):
     def _chart_key(self) -> tuple:
         """Everything that the lines of the charts depend on."""
         store = self.state.store
-        return (id(store), store.done, self._sweep_key(), self.state.conditions)
+        return (id(store), store.done, sweep_key(self.state.option), self.state.conditions)
 
     def _show_sweep(self, _done: bool = True) -> None:
         """Show the sweep; its lines are drawn anew only when rows were added or other rows are wanted."""
@@ -314,17 +322,12 @@ class StudyPanel(OwnKeys, w.VBox):
         image = self._trade.show(current, kept, self._trade_alt)
         self.trade.value = page.picture("Cost against sound", image)
 
-    def _sweep_key(self) -> tuple:
-        """Everything of the option but what the sweep itself changes."""
-        o = self.state.option
-        varied = ("stud_centres", "stud_layout", "board_orientation")
-        return tuple(getattr(o, name) for name in CHOICES if name not in varied)
-
     def _show_across(self) -> None:
         for name, view in (("across", self.across), ("map", self.map)):
             if self.folds[name].is_open:
                 view.refresh()
 
+    @in_turn
     def _other_rows(self) -> None:
         """Ask for what the open charts show, and show what of it is known."""
         self._guard(self._ask)
@@ -332,8 +335,8 @@ class StudyPanel(OwnKeys, w.VBox):
         self._background.wake()
 
     def _ask(self) -> None:
-        views = (("across", self.across), ("map", self.map))
-        self.state.want([o for name, view in views if self.folds[name].is_open for o in view.wanted()])
+        views = [v for name, v in (("across", self.across), ("map", self.map)) if self.folds[name].is_open]
+        self.state.want([option for view in views for option in view.wanted()])
 
     def _slow_work(self) -> Any:
         """Return slow work to be run elsewhere: rows first, then the layouts when they are shown."""
