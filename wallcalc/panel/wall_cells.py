@@ -96,7 +96,7 @@ TABLES: dict[str, tuple[Cell, ...]] = {
         Cell("height", "and height", width=76),
         Cell("sill", "sill of a hatch", width=88),
         Cell("leaf_mass", "leaf mass, kg", width=84),
-        Cell("rating", "Rw of the door, dB", "number", width=90),
+        Cell("rating", "Rw of the door, dB", "number", width=120),
     ),
     "hung": (
         _name(112),
