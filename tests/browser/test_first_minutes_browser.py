@@ -216,7 +216,7 @@ def test_step_3_a_wall_of_ones_own(reader, lab: Lab):
     assert page.locator(".wallcalc-panel .wallcalc-message.error, .wallcalc-stale").count() == 0
     reader.rest()
     cells, elevations = page.locator(".wallcalc-cells"), page.locator(".wallcalc-panel figure")
-    picture(page, "minutes_3_own_wall.png", (title, cells.first, elevations.first, elevations.nth(1)))
+    picture(page, "minutes_3_own_wall.png", (cells.first, elevations.first, elevations.nth(1)))
     top(page)
     reader.open("open and save walls, own prices")
     reader.press("Save into my walls")
