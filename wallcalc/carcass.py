@@ -319,8 +319,7 @@ def _board(
                 made = beside.beside(holes, best.price)
             first[alike, size] = layers[alike, holes] = made
         ordered.append(layers[alike, holes])
-    least = least_sheet_cost(given, linings, sheets)
-    costs = SheetCosts(sheets)
+    costs, least = SheetCosts(sheets), least_sheet_cost(given, linings, sheets)
     return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)
 
 
