@@ -12,7 +12,7 @@ from random_uneven import uneven_case
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given import (
+from wallcalc.given.wall import (
     CEILING_KINDS,
     END_KINDS,
     FLOOR_KINDS,
@@ -22,7 +22,7 @@ from wallcalc.given import (
     Joists,
     Room,
 )
-from wallcalc.wall_file import dumps_wall, loads_wall
+from wallcalc.given.wall_file import dumps_wall, loads_wall
 
 Case = tuple[wc.Wall, wc.Option, wc.Rules]
 

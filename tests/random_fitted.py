@@ -10,12 +10,12 @@ from random_services import random_service_case
 from random_walls import prices, random_case
 
 import wallcalc as wc
-from wallcalc.carcass import CarcassInput, build_carcass
-from wallcalc.choices import resolve
-from wallcalc.cutting_stage import CuttingRules, cut_carcass
+from wallcalc.buying.cut_plans import CuttingRules, cut_carcass
+from wallcalc.carcass.build import CarcassInput, build_carcass
+from wallcalc.designing.choices import resolve
+from wallcalc.designing.pipeline import EFFORT
 from wallcalc.errors import OptionError
-from wallcalc.fitted_terms import Terms, terms_of
-from wallcalc.pipeline import EFFORT
+from wallcalc.fitting.terms import Terms, terms_of
 
 LONGEST = 30_000
 SECONDS = 0.01

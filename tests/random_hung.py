@@ -8,8 +8,8 @@ from dataclasses import replace
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given import HungItem
-from wallcalc.openings import structural_openings
+from wallcalc.given.wall import HungItem
+from wallcalc.site.openings import structural_openings
 
 NAMES = ("trough", "shelf", "mirror", "grab rail", "rack", "cabinet", "basin")
 BACKINGS = ("any", "any", "any", "noggin", "pattress", "stud")

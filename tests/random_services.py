@@ -8,8 +8,8 @@ from dataclasses import replace
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given import Service
-from wallcalc.openings import structural_openings
+from wallcalc.given.wall import Service
+from wallcalc.site.openings import structural_openings
 
 NAMES = ("pipe", "waste", "socket", "duct")
 

@@ -7,16 +7,16 @@ table = wc.study(wall, wc.options(stud_centres=[300, 400, 600]))
 wc.export(chosen, "my_wall")
 """
 
+from wallcalc.designing.pipeline import design
+from wallcalc.designing.result import Design
+from wallcalc.designing.sweep import study
+from wallcalc.designing.unbeaten import trade_offs
 from wallcalc.errors import OptionError, PriceError, Problem, Refusal, RuleError, WallError
-from wallcalc.given import Wall
-from wallcalc.option_grid import Option, options
-from wallcalc.pipeline import design
-from wallcalc.price_book import PriceBook
-from wallcalc.result import Design
-from wallcalc.rule_book import Rules
-from wallcalc.sweep import study
-from wallcalc.unbeaten import trade_offs
-from wallcalc.write_csv import export
+from wallcalc.given.option import Option, options
+from wallcalc.given.wall import Wall
+from wallcalc.output.write_csv import export
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 __version__ = "0.1.0"
 

@@ -8,16 +8,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
-from wallcalc.cut_records import Bar as Bar
-from wallcalc.cut_records import CutPlan as CutPlan
-from wallcalc.cut_records import Leftover as Leftover
-from wallcalc.cut_records import SheetCut as SheetCut
-from wallcalc.cut_records import SheetUse as SheetUse
-
-if TYPE_CHECKING:
-    from wallcalc.profile import Profile
+from wallcalc.geometry.profile import Profile
+from wallcalc.geometry.rectangles import Clear
 
 ROLES = (
     "sole plate",
@@ -43,21 +36,6 @@ LEVEL = ("noggin", "pattress", "door head", "sill")
 """Roles of what lies level, plates apart."""
 
 EDGES = ("left", "right", "top", "bottom")
-
-
-@dataclass(frozen=True, slots=True)
-class Clear:
-    """A structural opening: the clear rectangle left in the frame for a door or hatch.
-
-    ``index`` is its place in ``wall.openings``, ``kind`` is "door" or "hatch".
-    """
-
-    index: int
-    kind: str
-    left: int
-    right: int
-    bottom: int
-    top: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -395,3 +373,89 @@ class Frame:
     def loose(self) -> tuple[JoistNoggin | Cleat, ...]:
         """Pieces of timber that are cut and bought with the members."""
         return *self.joist_noggins, *self.cleats
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A stud in plan: where it stands along the wall and what it is.
+
+    ``zone`` is -1 for a full-height stud, else the index (in the tuple of openings) of the opening above or
+    below which it stands. ``line`` is the position joints are set to: the stud's middle.
+    """
+
+    x: int
+    right: int
+    role: str
+    zone: int = -1
+    serves: tuple[str, ...] = ()
+
+    @property
+    def line(self) -> int:
+        """The stud's middle, 0.1 mm."""
+        return (self.x + self.right) // 2
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bought length of timber and what is cut from it, in order."""
+
+    code: str
+    section: str
+    length: int
+    cuts: tuple[tuple[str, int], ...]
+    offcut: int
+    kerf_loss: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetCut:
+    """A blank cut from a sheet: mark, position along and across the sheet, size.
+
+    ``parent`` is the board whose cut-out it comes from (None: from the sheet itself).
+    """
+
+    mark: str
+    x: int
+    y: int
+    length: int
+    width: int
+    parent: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Leftover:
+    """A rectangle left of a sheet: position along and across, size, number of bound long edges."""
+
+    x: int
+    y: int
+    length: int
+    width: int
+    bound: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetUse:
+    """One bought sheet (or slab) and what is cut from it."""
+
+    code: str
+    length: int
+    width: int
+    cuts: tuple[SheetCut, ...]
+    leftovers: tuple[Leftover, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """A cutting plan of one material with its proof.
+
+    ``cost`` and ``lower_bound`` are in cents; ``proven`` is True only when the plan is shown to be the cheapest
+    over ``scope``; ``method`` says how.
+    """
+
+    material: str
+    uses: tuple[Bar, ...] | tuple[SheetUse, ...]
+    cost: int
+    lower_bound: int
+    proven: bool
+    scope: str
+    method: str

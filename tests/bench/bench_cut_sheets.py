@@ -14,10 +14,10 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from wallcalc.cut_sheets import Blank, cut_sheets, quick_sheets, sheet_bound
-from wallcalc.cut_slabs import cut_slabs
+from wallcalc.cutting.sheets.check import sheet_faults
+from wallcalc.cutting.sheets.plan import Blank, cut_sheets, quick_sheets, sheet_bound
+from wallcalc.cutting.slabs import cut_slabs
 from wallcalc.records import CutOut
-from wallcalc.sheet_check import sheet_faults
 
 FLOOR_GAP = 120
 DOOR_HEIGHT = 20300

@@ -12,7 +12,7 @@ import sys
 import time
 from typing import NamedTuple
 
-from wallcalc.cut_timber import cut_timber
+from wallcalc.cutting.timber.plan import cut_timber
 
 KERF, TRIM = 30, 50
 STUD = 380

@@ -12,7 +12,10 @@ import time
 from pathlib import Path
 
 import wallcalc as wc
-from wallcalc import carcass, cutting_stage, laid_boards, pipeline, sheet_costs
+from wallcalc.boarding import laid_boards, sheet_costs
+from wallcalc.buying import cut_plans as cutting_stage
+from wallcalc.carcass import build as carcass
+from wallcalc.designing import pipeline
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 GRID = wc.options(

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
-from wallcalc.cut_sheets import Blank
+from wallcalc.cutting.sheets.plan import Blank
 
 
 class Sheet(NamedTuple):

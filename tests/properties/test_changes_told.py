@@ -12,7 +12,8 @@ from random_walls import prices
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given import MM, HungItem, Service
+from wallcalc.given.wall import HungItem, Service
+from wallcalc.units.lengths import MM
 
 ITEM = re.compile(r"move '([^']+)' (\d+) mm (right|left|up|down)")
 SERVICE = re.compile(r"move the (.+?) (\d+) mm (right|left|up|down)")

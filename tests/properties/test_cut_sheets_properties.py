@@ -9,9 +9,9 @@ from exhaustive_cutting import Sheet, least_cost
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallcalc.cut_sheets import Blank, cut_sheets, quick_sheets, sheet_bound
+from wallcalc.cutting.sheets.check import sheet_faults
+from wallcalc.cutting.sheets.plan import Blank, cut_sheets, quick_sheets, sheet_bound
 from wallcalc.records import CutOut
-from wallcalc.sheet_check import sheet_faults
 
 WIDTH, LENGTH = 12, 27
 

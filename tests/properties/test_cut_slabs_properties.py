@@ -13,9 +13,9 @@ from exhaustive_cutting import cuttable
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallcalc.cut_slabs import cut_slabs
+from wallcalc.cutting.sheets.check import overlap, separable, within
+from wallcalc.cutting.slabs import cut_slabs
 from wallcalc.records import CutPlan, SheetUse
-from wallcalc.sheet_check import overlap, separable, within
 
 
 class Slab(NamedTuple):

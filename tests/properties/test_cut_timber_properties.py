@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from wallcalc.cut_timber import cut_timber
+from wallcalc.cutting.timber.plan import cut_timber
 
 
 class Stock(NamedTuple):

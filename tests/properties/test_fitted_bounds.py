@@ -10,12 +10,12 @@ from dataclasses import replace
 import pytest
 from random_fitted import cutting_of, fitted_case, fitted_seeds, given_of
 
-from wallcalc.carcass import Standing, build_carcass, standing
-from wallcalc.cutting_stage import cut_carcass
+from wallcalc.buying.cut_plans import cut_carcass
+from wallcalc.carcass.build import Standing, build_carcass, standing
 from wallcalc.errors import OptionError
-from wallcalc.fitted_bound import Floor
-from wallcalc.fitted_candidates import course_starts
-from wallcalc.stud_lines import fixed_uprights
+from wallcalc.fitting.bound import Floor
+from wallcalc.fitting.candidates import course_starts
+from wallcalc.framing.stud_lines import fixed_uprights
 
 WALLS, EVERY = 300, 20
 CENTRES, ENDS = (6000, 4500), ("left", "middle")

@@ -12,16 +12,16 @@ import pytest
 from random_fitted import cutting_of
 
 import wallcalc as wc
-from wallcalc.carcass import build_carcass
-from wallcalc.choices import resolve
-from wallcalc.cutting_stage import cut_carcass
+from wallcalc.buying.cut_plans import cut_carcass
+from wallcalc.carcass.build import build_carcass
+from wallcalc.designing.choices import resolve
 from wallcalc.errors import OptionError
-from wallcalc.fitted import fit
-from wallcalc.fitted_bound import Floor
-from wallcalc.fitted_candidates import course_starts, positions, stretches
-from wallcalc.fitted_terms import terms_of
-from wallcalc.given import HungItem, Service
-from wallcalc.stud_lines import fixed_uprights
+from wallcalc.fitting.bound import Floor
+from wallcalc.fitting.candidates import course_starts, positions, stretches
+from wallcalc.fitting.layout import fit
+from wallcalc.fitting.terms import terms_of
+from wallcalc.framing.stud_lines import fixed_uprights
+from wallcalc.given.wall import HungItem, Service
 
 RAIL = HungItem("rail", "A", ((4500, 9000), (8500, 9000)), 12.0, backing="stud")
 PIPE = Service("pipe", "A", (5200, 5000), 220, 50)

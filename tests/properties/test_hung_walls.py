@@ -15,7 +15,8 @@ from random_walls import prices
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given import MM, HungItem
+from wallcalc.given.wall import HungItem
+from wallcalc.units.lengths import MM
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 CHUNK, CHUNKS = 15, 4

@@ -15,7 +15,7 @@ from wallcalc.files import RISKY
 from wallcalc.lesson.question import CHOICE, LENGTH, MISCONCEPTIONS, mark, read_answer
 from wallcalc.lesson.questions import KINDS, question
 from wallcalc.lesson.quiz import Entry, Quiz
-from wallcalc.quantities import QuantityError, format_length
+from wallcalc.units.quantities import QuantityError, format_length
 
 SEEDS = st.integers(0, 10**9)
 FEW = settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])

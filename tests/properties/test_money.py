@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wallcalc.money import format_price, parse_price, times
+from wallcalc.units.money import format_price, parse_price, times
 
 CENTS = st.integers(0, 99_999_999_999)
 

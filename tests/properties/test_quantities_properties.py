@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wallcalc.quantities import QuantityError, format_length, parse_length, parse_mass
+from wallcalc.units.quantities import QuantityError, format_length, parse_length, parse_mass
 
 MM = {
     "mm": Fraction(1),

@@ -16,12 +16,12 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "unit"))
 
 from takeoff_builders import DEPTH, T, board, frame_of, one_bar_each
 
-from wallcalc.cavity import bays, fill_bays, slab_pieces
-from wallcalc.order_list import cost_columns, take_off, totals
-from wallcalc.price_book import PriceBook
-from wallcalc.rule_book import Rules
-from wallcalc.screws import Spacing, board_screws
-from wallcalc.waste import timber_waste
+from wallcalc.buying.fill import bays, fill_bays, slab_pieces
+from wallcalc.buying.order_list import cost_columns, take_off, totals
+from wallcalc.buying.screws import Spacing, board_screws
+from wallcalc.buying.waste import timber_waste
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 UK = Rules.load("uk")
 BOOK = PriceBook.load()

@@ -10,7 +10,7 @@ import pytest
 from test_wall_oracles import changed, remade, seen, without
 
 import wallcalc as wc
-from wallcalc.given import Opening
+from wallcalc.given.wall import Opening
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "sloping_ceiling.toml"
 
@@ -104,7 +104,7 @@ def test_a_door_head_left_out_or_a_door_over_the_floor(sloped):
 
 
 def test_fill_that_forgets_the_slope(sloped):
-    from wallcalc.waste import fill_waste
+    from wallcalc.buying.waste import fill_waste
 
     whole = [replace(p, outline=()) for p in sloped.parts.fill]
     real = fill_waste(sloped.parts.slabs, sloped.parts.fill, sloped.rules)

@@ -9,7 +9,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from wallcalc.errors import WallError
-from wallcalc.given import (
+from wallcalc.given.items import BOXES, RUNS, points_along
+from wallcalc.given.wall import (
     SERVICE_KINDS,
     SERVICE_WAYS,
     Access,
@@ -20,8 +21,7 @@ from wallcalc.given import (
     Service,
     Wall,
 )
-from wallcalc.wall_file import dumps_wall, loads_wall
-from wallcalc.wall_items import BOXES, RUNS, points_along
+from wallcalc.given.wall_file import dumps_wall, loads_wall
 
 LAUNDRY = Path(__file__).parents[2] / "data" / "walls" / "laundry_and_practice_room.toml"
 NAMES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Zl", "Zp"]), min_size=1, max_size=40).filter(

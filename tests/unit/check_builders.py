@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wallcalc.checks import Facts
-from wallcalc.given import MM, Opening, Room, Wall
-from wallcalc.option_grid import Option
-from wallcalc.price_book import PriceBook
-from wallcalc.records import Board, Clear, Frame, Joint, Member
-from wallcalc.rule_book import Rules
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Opening, Room, Wall
+from wallcalc.records import Board, Frame, Joint, Member
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
+from wallcalc.units.lengths import MM
 
 UK, US = Rules.load("uk"), Rules.load("us")
 BOOK = PriceBook.load()

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from wallcalc.records import Bar, Board, Clear, CutOut, CutPlan, Frame, Joint, Member, SheetCut, SheetUse
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.records import Bar, Board, CutOut, CutPlan, Frame, Joint, Member, SheetCut, SheetUse
 
 T = 380
 DEPTH = 890

@@ -9,17 +9,17 @@ import numpy as np
 import pandas as pd
 from takeoff_builders import DEPTH, mm, one_bar_each, one_slab_each, worked_wall
 
-from wallcalc import tables
-from wallcalc.backing_list import Held
-from wallcalc.cavity import fill_bays, slab_pieces
-from wallcalc.given import Opening, Room, Wall
-from wallcalc.option_grid import Option
-from wallcalc.order_list import take_off
-from wallcalc.price_book import PriceBook
+from wallcalc.buying.fill import fill_bays, slab_pieces
+from wallcalc.buying.order_list import take_off
+from wallcalc.buying.waste import board_waste, fill_waste, timber_waste
+from wallcalc.carcass.setting_out import setting_out
+from wallcalc.designing import tables
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Opening, Room, Wall
+from wallcalc.hanging.backing_list import Held
 from wallcalc.records import CheckRow, Cleat, CutPlan, Hole, JoistNoggin, Leftover, Pierce, SheetCut, SheetUse
-from wallcalc.rule_book import Rules
-from wallcalc.setting_out import setting_out
-from wallcalc.waste import board_waste, fill_waste, timber_waste
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 TAP = Pierce("tap", mm(1000), mm(620), 150, 150, True)
 

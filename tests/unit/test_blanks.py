@@ -12,11 +12,11 @@ from shapely import affinity
 from shapely.geometry import Polygon, box
 
 import wallcalc as wc
-from wallcalc.blanks import is_tapered, on_sheet
+from wallcalc.boarding.blanks import is_tapered, on_sheet
 from wallcalc.draw.cutting import cutting_figures
-from wallcalc.given import Service
-from wallcalc.print_diagrams import draw_sheets
-from wallcalc.print_page import Paper
+from wallcalc.given.wall import Service
+from wallcalc.output.diagrams import draw_sheets
+from wallcalc.output.page import Paper
 
 
 @cache

@@ -8,12 +8,12 @@ from time import process_time
 import pytest
 from takeoff_builders import DEPTH, mm, worked_wall
 
-from wallcalc import cavity
-from wallcalc.cavity import bays, fill_bays, runs, slab_pieces
+from wallcalc.buying import fill as cavity
+from wallcalc.buying.fill import bays, fill_bays, runs, slab_pieces
 from wallcalc.errors import OptionError
-from wallcalc.price_book import PriceBook
 from wallcalc.records import Frame, Member
-from wallcalc.rule_book import Rules
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 
 @pytest.fixture(scope="module")

@@ -8,9 +8,9 @@ from check_builders import UK, US, boarded, facts, plain_room, rows_of, studs_at
 from wallcalc.checks import SUBJECTS, counted, registered, run_checks
 from wallcalc.checks.edges import screw_row
 from wallcalc.checks.handling import passes
-from wallcalc.given import MM
-from wallcalc.option_grid import Option
+from wallcalc.given.option import Option
 from wallcalc.records import Joint
+from wallcalc.units.lengths import MM
 
 CENTRES = [600, 1200, 1800, 2400]
 PLAIN = studs_at(3000, 2400, CENTRES, rows=(1200,))

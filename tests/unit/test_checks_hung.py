@@ -12,10 +12,11 @@ from wallcalc.checks import run_checks
 from wallcalc.checks.hung_loads import fixing_forces, in_the_end, item_loads, kind_of
 from wallcalc.checks.hung_members import rail_use, shares
 from wallcalc.checks.hung_screws import edge_distance, holder
-from wallcalc.given import MM, HungItem
+from wallcalc.given.wall import HungItem
 from wallcalc.records import Member
 from wallcalc.strength.beam import Beam, PointLoad
 from wallcalc.strength.screws_ec5 import shear_over_gap
+from wallcalc.units.lengths import MM
 
 FRAME = boarded(studs_at(3000, 2400, [600, 1200, 1800, 2400], rows=(821,)), {"A": [600], "B": [1200]})
 RACK = HungItem("instrument rack", "A", ((9000, 8400), (9000, 4400)), 24.0, projection=300 * MM)

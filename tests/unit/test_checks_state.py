@@ -8,9 +8,9 @@ import pytest
 
 import wallcalc as wc
 from wallcalc.draw.use_bars import SHOWN_TO, UseBar, UseBars, bars_alt
-from wallcalc.given import MM
 from wallcalc.panel.checks_state import MOST_HEIGHT, ChecksState
 from wallcalc.panel.checks_view import ChecksPanel
+from wallcalc.units.lengths import MM
 
 
 @pytest.fixture

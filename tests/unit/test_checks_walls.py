@@ -12,12 +12,13 @@ from wallcalc.checks import run_checks, stiffness_use
 from wallcalc.checks.floor import line_load
 from wallcalc.checks.holes import hole_and_notch
 from wallcalc.checks.supports import stud_lines
-from wallcalc.given import MM, Access, Joists, Opening, Service
-from wallcalc.option_grid import Option
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Access, Joists, Opening, Service
 from wallcalc.records import SlabPiece
 from wallcalc.shipped import data_folder
 from wallcalc.strength.beam import Beam, LineLoad, PointLoad
 from wallcalc.strength.timber_ec5 import load_classes
+from wallcalc.units.lengths import MM
 
 CENTRES = [600, 1200, 1800, 2400]
 WALL = boarded(studs_at(3000, 2400, CENTRES, rows=(1200,)), {"A": [600, 1800], "B": [1200, 2400]})

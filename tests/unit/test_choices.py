@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 import wallcalc as wc
-from wallcalc.choices import default_board, resolve
-from wallcalc.given import Room
+from wallcalc.designing.choices import default_board, resolve
+from wallcalc.given.wall import Room
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 

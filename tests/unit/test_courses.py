@@ -8,9 +8,15 @@ from itertools import pairwise
 
 import pytest
 
-from wallcalc.courses import check_strips, second_layer, split_height, start_words, thin_strip
+from wallcalc.boarding.courses import (
+    check_strips,
+    second_layer,
+    split_height,
+    start_words,
+    thin_strip,
+)
 from wallcalc.errors import OptionError
-from wallcalc.records import Clear
+from wallcalc.geometry.rectangles import Clear
 
 LOW, HIGH, STEP = 120, 26_200, 12_000
 

@@ -11,15 +11,15 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from wallcalc.cut_bounds import CuttingError
-from wallcalc.cut_sheets import Blank, cut_sheets, quick_sheets, sheet_bound
+from wallcalc.cutting.sheets.bounds import undominated, weighings
+from wallcalc.cutting.sheets.check import separable, sheet_faults
+from wallcalc.cutting.sheets.flow import blank_values, build, certify, solve
+from wallcalc.cutting.sheets.greedy import as_plan
+from wallcalc.cutting.sheets.parts import make_job
+from wallcalc.cutting.sheets.plan import Blank, cut_sheets, quick_sheets, sheet_bound
+from wallcalc.cutting.sheets.unfold import free_rooms, unfold
+from wallcalc.cutting.timber.bounds import CuttingError
 from wallcalc.records import CutOut, CutPlan, SheetCut, SheetUse
-from wallcalc.sheet_bounds import undominated, weighings
-from wallcalc.sheet_check import separable, sheet_faults
-from wallcalc.sheet_flow import blank_values, build, certify, solve
-from wallcalc.sheet_greedy import as_plan
-from wallcalc.sheet_parts import make_job
-from wallcalc.sheet_unfold import free_rooms, unfold
 
 
 class Sheet(NamedTuple):

@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 import pytest
 
-from wallcalc.cut_bounds import CuttingError
-from wallcalc.cut_slabs import cut_slabs
+from wallcalc.cutting.slabs import cut_slabs
+from wallcalc.cutting.timber.bounds import CuttingError
 
 
 class Slab(NamedTuple):

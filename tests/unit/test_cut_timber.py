@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from wallcalc.cut_bounds import (
+from wallcalc.cutting.timber.bounds import (
     SCALE,
     CuttingError,
     bar_faults,
@@ -18,7 +18,7 @@ from wallcalc.cut_bounds import (
     knapsack_best,
     reachable_costs,
 )
-from wallcalc.cut_timber import cut_timber
+from wallcalc.cutting.timber.plan import cut_timber
 from wallcalc.records import Bar
 
 

@@ -39,8 +39,8 @@ from wallcalc.draw import (
 from wallcalc.draw.fitting_key import NAMES
 from wallcalc.draw.frame_marks import added_for, added_words
 from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
-from wallcalc.given import Joists, Service
-from wallcalc.print_cover import inches_text
+from wallcalc.given.wall import Joists, Service
+from wallcalc.output.cover import inches_text
 from wallcalc.shipped import data_folder
 
 UPRIGHTS = ["end stud", "stud", "double stud", "jamb stud", "short stud"]

@@ -13,18 +13,18 @@ import pytest
 from takeoff_design import make_design
 
 import wallcalc as wc
-from wallcalc import write_csv
 from wallcalc.errors import OptionError
-from wallcalc.export_tables import TABLES, cell, summary_rows
 from wallcalc.files import FileHeldError, read_csv_table
-from wallcalc.given import Wall
-from wallcalc.option_grid import Option
-from wallcalc.price_book import PriceBook
-from wallcalc.read_export import ExportError, read_summary, rebuild
-from wallcalc.rule_book import Rules
-from wallcalc.save_inputs import load_prices, prices_bytes, rules_text
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Wall
+from wallcalc.output import write_csv
+from wallcalc.output.inputs import load_prices, prices_bytes, rules_text
+from wallcalc.output.rebuild import ExportError, read_summary, rebuild
+from wallcalc.output.tables import TABLES, cell, summary_rows
+from wallcalc.output.write_csv import MANIFEST, export
 from wallcalc.shipped import data_folder
-from wallcalc.write_csv import MANIFEST, export
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 
 @pytest.fixture(scope="module")
@@ -262,7 +262,7 @@ def test_the_summary_names_results_with_units(design):
 
 def test_a_real_design_is_rebuilt_from_its_files_alone(tmp_path):
     """The worked wall on its side with two layers, changed rules and prices: the rebuilt design is the same."""
-    from wallcalc.pipeline import design as make
+    from wallcalc.designing.pipeline import design as make
     from wallcalc.shipped import data_folder
 
     wall = Wall.load(data_folder() / "walls" / "worked_wall.toml")

@@ -10,13 +10,13 @@ import pytest
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.carcass import build_carcass, carcass
-from wallcalc.choices import resolve
-from wallcalc.cutting_stage import cut_carcass, timber_plan
-from wallcalc.fitted import fit
-from wallcalc.fitted_terms import terms_of, usual_centres
-from wallcalc.fitted_words import difference
-from wallcalc.given import Opening, Service
+from wallcalc.buying.cut_plans import cut_carcass, timber_plan
+from wallcalc.carcass.build import build_carcass, carcass
+from wallcalc.designing.choices import resolve
+from wallcalc.fitting.layout import fit
+from wallcalc.fitting.terms import terms_of, usual_centres
+from wallcalc.fitting.words import difference
+from wallcalc.given.wall import Opening, Service
 from wallcalc.shipped import data_folder
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"

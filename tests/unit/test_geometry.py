@@ -7,7 +7,7 @@ import random
 import pytest
 import shapely
 
-from wallcalc.geometry import clip, corners, covered, subtract
+from wallcalc.geometry.rectangles import clip, corners, covered, subtract
 
 
 def polygon(patch):

@@ -9,18 +9,18 @@ from pathlib import Path
 import pytest
 
 import wallcalc as wc
-from wallcalc.cut_pattress import cut_pattresses
+from wallcalc.buying.pattress_boards import cut_pattresses
 from wallcalc.errors import OptionError
-from wallcalc.given import MM, HungItem, Room, Wall
-from wallcalc.hung_bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay
-from wallcalc.hung_doubles import double_studs, keep_lines
-from wallcalc.hung_fixings import Fixing, HungRules, fixings_of, pad_corners
-from wallcalc.hung_studs import StudPlan, lay_studs
-from wallcalc.joint_lines import JointLine
-from wallcalc.noggin_rows import Row
-from wallcalc.records import Member
+from wallcalc.framing.joint_lines import JointLine
+from wallcalc.framing.noggin_rows import Row
+from wallcalc.given.wall import HungItem, Room, Wall
+from wallcalc.hanging.bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay
+from wallcalc.hanging.doubles import double_studs, keep_lines
+from wallcalc.hanging.fixings import Fixing, HungRules, fixings_of, pad_corners
+from wallcalc.hanging.studs import StudPlan, lay_studs
+from wallcalc.records import Member, Upright
 from wallcalc.remembered import Remembered
-from wallcalc.stud_lines import Upright
+from wallcalc.units.lengths import MM
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 T = 38 * MM

@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 import wallcalc as wc
-from wallcalc.given import HungItem, Service, Wall
-from wallcalc.hung_cleats import cleats_behind
-from wallcalc.hung_fixings import HungRules
+from wallcalc.given.wall import HungItem, Service, Wall
+from wallcalc.hanging.cleats import cleats_behind
+from wallcalc.hanging.fixings import HungRules
 from wallcalc.records import Member
-from wallcalc.services import Drop
+from wallcalc.services.clearances import Drop
 
 RULES = HungRules(200, 500, "ply-18", 180, 2000, (), 250)
 SHELF = HungItem("shelf", "A", ((9000, 12_000),), 8.0, backing="pattress")

@@ -7,10 +7,10 @@ import random
 import pytest
 
 import wallcalc as wc
-from wallcalc.frame_rules import frame_rules
-from wallcalc.joint_lines import joint_lines, upright_length, zone_of
-from wallcalc.records import Clear
-from wallcalc.stud_lines import fixed_uprights, module_lines, module_studs
+from wallcalc.framing.joint_lines import joint_lines, upright_length, zone_of
+from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.site.frame_rules import frame_rules
 
 T, HEIGHT = 380, 26_200
 DOOR = Clear(0, "door", 27_000, 35_420, 0, 20_300)

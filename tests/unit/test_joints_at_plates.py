@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 import wallcalc as wc
-from wallcalc.given import Opening, Wall
+from wallcalc.given.wall import Opening, Wall
 
 PLAIN = Wall("short wall", 12_000, ((0, 24_400),))
 

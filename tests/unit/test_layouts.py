@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 import wallcalc as wc
-from wallcalc.given import HungItem, Joists
-from wallcalc.layouts import COLUMNS, added_members, layout_row, layouts
+from wallcalc.designing.layouts import COLUMNS, added_members, layout_row, layouts
+from wallcalc.given.wall import HungItem, Joists
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 

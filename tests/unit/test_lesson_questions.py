@@ -18,7 +18,7 @@ from wallcalc.lesson.question import (
     read_answer,
 )
 from wallcalc.lesson.questions import KINDS, question
-from wallcalc.quantities import QuantityError, format_length
+from wallcalc.units.quantities import QuantityError, format_length
 
 SEEDS = range(24)
 ACTUAL = {"2x3": (38.0, 63.0), "2x4": (38.0, 89.0), "2x6": (38.0, 140.0)}

@@ -12,7 +12,7 @@ from wallcalc.files import read_csv_table
 from wallcalc.lesson.question import CHOICE, LENGTH
 from wallcalc.lesson.questions import KINDS
 from wallcalc.lesson.quiz import COLUMNS, FILE, Quiz
-from wallcalc.quantities import format_length
+from wallcalc.units.quantities import format_length
 
 
 def right_text(quiz: Quiz) -> str:

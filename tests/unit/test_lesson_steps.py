@@ -8,7 +8,7 @@ import re
 import numpy as np
 import pytest
 
-from wallcalc.carcass import carcass
+from wallcalc.carcass.build import carcass
 from wallcalc.lesson.bending import LEAN_STRIP, BendingStep, board_bend, stud_bend
 from wallcalc.lesson.edges import AIR, NEAR, ON, board_edges, dividing, landed
 from wallcalc.lesson.marks import HOWS, MarksStep, landings, stud_middles

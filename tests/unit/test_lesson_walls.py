@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import wallcalc as wc
+from wallcalc.given.option import BOARD_ORIENTATIONS, LAYERS, Option
 from wallcalc.lesson.amounts import AmountsStep, amounts, sample_wall
 from wallcalc.lesson.brief import MEASURES, brief, fills_that_fit, judge
 from wallcalc.lesson.brief_step import BriefStep
@@ -18,7 +19,6 @@ from wallcalc.lesson.grid import built, furnished, off_grid
 from wallcalc.lesson.sound_step import sweep
 from wallcalc.lesson.state import LessonState
 from wallcalc.lesson.trade import trade
-from wallcalc.option_grid import BOARD_ORIENTATIONS, LAYERS, Option
 from wallcalc.sound.ratings import rw, stc
 
 UK = trade("uk")

@@ -8,9 +8,17 @@ from itertools import pairwise
 import pytest
 
 from wallcalc.errors import OptionError
-from wallcalc.noggin_rows import Ask, Noggin, Row, joint_rows, place_noggins, stability_heights
-from wallcalc.records import Clear
-from wallcalc.stud_lines import Upright, fixed_uprights
+from wallcalc.framing.noggin_rows import (
+    Ask,
+    Noggin,
+    Row,
+    joint_rows,
+    place_noggins,
+    stability_heights,
+)
+from wallcalc.framing.stud_lines import fixed_uprights
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.records import Upright
 
 T, DEPTH = 380, 890
 HEIGHT, HEAD = 26_200, 25_820

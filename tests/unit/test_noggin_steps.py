@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from wallcalc.errors import OptionError
-from wallcalc.given import Service
-from wallcalc.noggin_rows import Ask, Row, joint_rows, place_noggins
-from wallcalc.noggin_steps import Room, step_noggins, ways_of
-from wallcalc.stud_lines import Upright
+from wallcalc.framing.noggin_rows import Ask, Row, joint_rows, place_noggins
+from wallcalc.framing.noggin_steps import Room, step_noggins, ways_of
+from wallcalc.given.wall import Service
+from wallcalc.records import Upright
 
 T, DEPTH, HEIGHT, HEAD = 380, 890, 26_200, 25_820
 BORE = 534  # 60 % of 89

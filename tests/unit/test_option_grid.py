@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 
 import wallcalc as wc
-from wallcalc.option_grid import OPTION_FIELDS
+from wallcalc.given.option import OPTION_FIELDS
 
 
 def test_defaults_are_an_option():

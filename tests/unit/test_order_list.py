@@ -9,11 +9,10 @@ import math
 import pytest
 from takeoff_builders import mm, one_bar_each, one_sheet_each, one_slab_each, worked_wall
 
-from wallcalc import finishing
-from wallcalc.cavity import fill_bays, slab_pieces
-from wallcalc.finishing import Structure
-from wallcalc.given import Joists
-from wallcalc.order_list import (
+from wallcalc.buying import finishing
+from wallcalc.buying.fill import fill_bays, slab_pieces
+from wallcalc.buying.finishing import Structure
+from wallcalc.buying.order_list import (
     cheapest_packs,
     choose_screw,
     cost_columns,
@@ -21,11 +20,12 @@ from wallcalc.order_list import (
     take_off,
     totals,
 )
-from wallcalc.price_book import Item, PriceBook
+from wallcalc.buying.waste import board_waste, fill_waste, timber_waste
+from wallcalc.carcass.setting_out import setting_out, stud_marks
+from wallcalc.given.wall import Joists
 from wallcalc.records import Bar, CutPlan, Leftover, SheetCut, SheetUse, SlabPiece
-from wallcalc.rule_book import Rules
-from wallcalc.setting_out import setting_out, stud_marks
-from wallcalc.waste import board_waste, fill_waste, timber_waste
+from wallcalc.trade.prices import Item, PriceBook
+from wallcalc.trade.rules import Rules
 
 
 @pytest.fixture(scope="module")

@@ -19,7 +19,7 @@ from wallcalc.draw.choice_map import (
     reason_letters,
 )
 from wallcalc.draw.choice_sweep import ChoiceSweep, SweepPoint, choice_sweep_alt
-from wallcalc.option_grid import OPTION_FIELDS
+from wallcalc.given.option import OPTION_FIELDS
 from wallcalc.panel.across import along, crossed, values_of
 from wallcalc.panel.across_rows import (
     map_axes,

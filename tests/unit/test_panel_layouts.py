@@ -8,7 +8,7 @@ import time
 import pytest
 
 import wallcalc as wc
-from wallcalc.layouts import layouts
+from wallcalc.designing.layouts import layouts
 from wallcalc.panel import StudyPanel, job
 from wallcalc.panel.layouts_work import HEADS, LayoutsWork, cheapest, layouts_table, sentence, work_out
 from wallcalc.panel.state import WORKING, StudyState

@@ -12,15 +12,15 @@ import ipywidgets as w
 import pytest
 
 import wallcalc as wc
-from wallcalc.given import Access, Joists
+from wallcalc.given.wall import Access, Joists
+from wallcalc.given.wall_file import dumps_wall, loads_wall
 from wallcalc.panel import StudyPanel
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.wall_cells import ROOM, TABLES, WALL
 from wallcalc.panel.wall_edit import WallEdit
 from wallcalc.panel.wall_transfer import download_link, file_name
-from wallcalc.price_file import HEADER
 from wallcalc.shipped import data_folder
-from wallcalc.wall_file import dumps_wall, loads_wall
+from wallcalc.trade.price_file import HEADER
 
 WALLS = sorted((data_folder() / "walls").glob("*.toml"))
 

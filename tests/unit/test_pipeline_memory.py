@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 import wallcalc as wc
-from wallcalc import cutting_stage, pipeline
+from wallcalc.buying import cut_plans as cutting_stage
+from wallcalc.designing import pipeline
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 

@@ -8,8 +8,8 @@ from itertools import combinations, pairwise
 import pytest
 
 from wallcalc.errors import OptionError
-from wallcalc.plates import sole_runs, split_plate
-from wallcalc.records import Clear
+from wallcalc.framing.plates import sole_runs, split_plate
+from wallcalc.geometry.rectangles import Clear
 
 
 def test_the_sole_plate_stops_at_doors_and_runs_under_hatches():

@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from wallcalc.errors import PriceError
-from wallcalc.price_book import NEEDED_UNITS, PriceBook
-from wallcalc.price_file import COLUMNS, GROUPS
 from wallcalc.shipped import data_folder
+from wallcalc.trade.price_file import COLUMNS, GROUPS
+from wallcalc.trade.prices import NEEDED_UNITS, PriceBook
 
 BROKEN = Path(__file__).parents[1] / "broken_files" / "prices"
 SHIPPED = data_folder() / "prices.csv"

@@ -8,10 +8,10 @@ import pytest
 from matplotlib.patches import Ellipse
 
 import wallcalc as wc
-from wallcalc.print_sheets import compose
-from wallcalc.read_export import rebuild
+from wallcalc.output.rebuild import rebuild
+from wallcalc.output.sheets import compose
+from wallcalc.output.write_csv import export
 from wallcalc.shipped import data_folder
-from wallcalc.write_csv import export
 
 
 def made(name: str, **option: object) -> wc.Design:

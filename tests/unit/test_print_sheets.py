@@ -13,15 +13,15 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from takeoff_design import make_design
 
 import wallcalc as wc
-from wallcalc.blanks import on_sheet
-from wallcalc.export_tables import SUMMARY
-from wallcalc.given import Room, Wall
-from wallcalc.print_cover import cautions_page
-from wallcalc.print_page import BOTTOM, Column, Paper
-from wallcalc.print_sheets import compose, print_sheets
-from wallcalc.print_text import shorten, text_width, vouched, wrap
-from wallcalc.rule_book import Rules
-from wallcalc.write_csv import SHEETS, export
+from wallcalc.boarding.blanks import on_sheet
+from wallcalc.draw.text_fit import shorten, text_width, vouched, wrap
+from wallcalc.given.wall import Room, Wall
+from wallcalc.output.cover import cautions_page
+from wallcalc.output.page import BOTTOM, Column, Paper
+from wallcalc.output.sheets import compose, print_sheets
+from wallcalc.output.tables import SUMMARY
+from wallcalc.output.write_csv import SHEETS, export
+from wallcalc.trade.rules import Rules
 
 PLAIN = Wall("plain", 18_000, ((0, 24_000),))
 

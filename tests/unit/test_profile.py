@@ -12,9 +12,10 @@ import shapely
 
 import wallcalc as wc
 from wallcalc.errors import OptionError
-from wallcalc.frame_rules import frame_rules
-from wallcalc.given import Wall
-from wallcalc.profile import Line, floor_and_ceiling, profile_of
+from wallcalc.geometry.profile import Line
+from wallcalc.given.wall import Wall
+from wallcalc.site.frame_rules import frame_rules
+from wallcalc.site.lines import floor_and_ceiling, profile_of
 
 
 @pytest.fixture(scope="module")
@@ -124,6 +125,6 @@ def test_the_tallest_board_is_that_of_brute_force():
 
 
 def _profile(low, high):
-    from wallcalc.profile import Profile
+    from wallcalc.geometry.profile import Profile
 
     return Profile(low, high, high, low, high, low, high)

@@ -15,9 +15,9 @@ import numpy as np
 import pint
 import pytest
 
-from wallcalc import quantities
 from wallcalc.errors import Problem, WallcalcError
-from wallcalc.quantities import (
+from wallcalc.units import quantities
+from wallcalc.units.quantities import (
     LENGTH_ACCEPTED,
     MASS_ACCEPTED,
     SURFACE_MASS_ACCEPTED,

@@ -7,8 +7,8 @@ import pytest
 
 import wallcalc
 from wallcalc.errors import RuleError
-from wallcalc.rule_book import SHIPPED, STATUSES, Rules
 from wallcalc.shipped import data_folder
+from wallcalc.trade.rules import SHIPPED, STATUSES, Rules
 
 BROKEN = Path(__file__).parents[1] / "broken_files" / "rules"
 UK = data_folder() / "rules" / "uk.toml"
@@ -76,7 +76,7 @@ def test_every_rule_that_the_code_asks_for_by_name_is_there():
 
 
 def test_products_named_by_rules_are_in_the_price_book():
-    from wallcalc.price_book import PriceBook
+    from wallcalc.trade.prices import PriceBook
 
     book = PriceBook.load()
     products = {

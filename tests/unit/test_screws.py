@@ -8,11 +8,8 @@ from math import dist
 import pytest
 from takeoff_builders import DEPTH, SECTION, T, board, level, mm, upright, worked_wall
 
-from wallcalc.geometry import spans
-from wallcalc.records import Clear, Frame, Member
-from wallcalc.rule_book import Rules
-from wallcalc.screw_rows import screws_along
-from wallcalc.screws import (
+from wallcalc.buying.screw_rows import screws_along
+from wallcalc.buying.screws import (
     Spacing,
     board_screws,
     count_screws,
@@ -21,6 +18,9 @@ from wallcalc.screws import (
     screw_lines,
     spacing_of,
 )
+from wallcalc.geometry.rectangles import Clear, spans
+from wallcalc.records import Frame, Member
+from wallcalc.trade.rules import Rules
 
 UK = Spacing(most=3000, corner=2000, edge_bound=100, edge_cut=130, timber_edge=60)
 

@@ -10,9 +10,9 @@ import pytest
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given import Service, Wall
+from wallcalc.given.wall import Service, Wall
 from wallcalc.records import Board, Member
-from wallcalc.service_holes import bored, holes_in, pierced, pierces
+from wallcalc.services.holes import bored, holes_in, pierced, pierces
 
 PLAIN = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 SECTION = "38x89"

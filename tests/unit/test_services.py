@@ -7,9 +7,9 @@ import random
 import pytest
 import shapely
 
-from wallcalc.given import Service
-from wallcalc.records import Clear
-from wallcalc.services import (
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.given.wall import Service
+from wallcalc.services.clearances import (
     closed_intervals,
     drops,
     free,

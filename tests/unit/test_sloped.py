@@ -7,8 +7,8 @@ import random
 import pytest
 import shapely
 
-from wallcalc.profile import Line
-from wallcalc.sloped import area2, between, edges_at, share_area, sides_at
+from wallcalc.geometry.profile import Line
+from wallcalc.geometry.sloped import area2, between, edges_at, share_area, sides_at
 
 
 def test_a_corner_under_a_slope_by_hand():

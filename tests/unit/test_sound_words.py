@@ -9,11 +9,11 @@ import pytest
 
 import wallcalc as wc
 from wallcalc.checks.sound import sound_minimum
-from wallcalc.export_tables import sound_bytes, summary_rows
+from wallcalc.output.cover import _results
+from wallcalc.output.tables import sound_bytes, summary_rows
 from wallcalc.panel.conditions import read_conditions
 from wallcalc.panel.page import FIGURES, STUDY_COLUMNS, figures
 from wallcalc.panel.words import difference, measures
-from wallcalc.print_cover import _results
 from wallcalc.shipped import data_folder
 from wallcalc.sound import MODELS, Absorber, Build, Leaf, predict
 from wallcalc.sound.bays import bays_of

@@ -9,8 +9,14 @@ from itertools import pairwise
 import pytest
 
 from wallcalc.errors import OptionError
-from wallcalc.records import Clear
-from wallcalc.stud_lines import fixed_uprights, jamb_width, module_lines, module_studs, spans
+from wallcalc.framing.stud_lines import (
+    fixed_uprights,
+    jamb_width,
+    module_lines,
+    module_studs,
+    spans,
+)
+from wallcalc.geometry.rectangles import Clear
 
 T = 380
 SINGLE, PAIR = "single", "king and trimmer"

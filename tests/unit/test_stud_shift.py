@@ -8,11 +8,11 @@ import random
 import pytest
 
 from wallcalc.errors import OptionError
-from wallcalc.given import Service
-from wallcalc.records import Clear
-from wallcalc.services import closed_of, merged
-from wallcalc.stud_lines import fixed_uprights, module_lines, module_studs
-from wallcalc.stud_shift import Stretch, clear_of
+from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
+from wallcalc.framing.stud_shift import Stretch, clear_of
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.given.wall import Service
+from wallcalc.services.clearances import closed_of, merged
 
 T, HEIGHT, HEAD = 380, 26_200, 25_820
 

@@ -11,9 +11,12 @@ import pandas as pd
 import pytest
 
 import wallcalc as wc
-from wallcalc import carcass, cutting_stage, pipeline
-from wallcalc.given import MM, Opening, Service
-from wallcalc.option_grid import OPTION_FIELDS
+from wallcalc.buying import cut_plans as cutting_stage
+from wallcalc.carcass import build as carcass
+from wallcalc.designing import pipeline
+from wallcalc.given.option import OPTION_FIELDS
+from wallcalc.given.wall import Opening, Service
+from wallcalc.units.lengths import MM
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 NUMBERS = [

@@ -6,8 +6,8 @@ import pytest
 from shapely.geometry import LineString, Polygon
 
 import wallcalc as wc
-from wallcalc.given import Wall
-from wallcalc.tapers import is_ripped, piece, thinnest
+from wallcalc.framing.tapers import is_ripped, piece, thinnest
+from wallcalc.given.wall import Wall
 
 FAR = 10**6
 

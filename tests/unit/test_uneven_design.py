@@ -10,9 +10,9 @@ import pytest
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given import Opening, Wall
+from wallcalc.framing.tapers import bevels_text, piece
+from wallcalc.given.wall import Opening, Wall
 from wallcalc.records import Member
-from wallcalc.tapers import bevels_text, piece
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "sloping_ceiling.toml"
 
@@ -77,7 +77,7 @@ def test_tape_and_sealant_follow_the_slope(half_slope):
     corners = [j for j in half_slope.frame.joints if j.kind == "corner" and j.side == "A"]
     slope = math.hypot(24_000, 12_000)
     assert sum(j.length for j in corners if j.x1 != j.x2) == pytest.approx(slope + 12_000, abs=2)
-    from wallcalc.finishing import perimeter
+    from wallcalc.buying.finishing import perimeter
 
     assert perimeter(half_slope.frame) == pytest.approx(36_000 + slope + 12_000 + 12_000 + 24_000, abs=3)
 
@@ -205,7 +205,7 @@ def test_a_stud_under_a_ridge_has_two_cuts():
 
 def printed(design):
     """What the printed tables of sloped pieces hold, row by row."""
-    from wallcalc.print_slopes import sloped_boards, sloped_timber
+    from wallcalc.output.slopes import sloped_boards, sloped_timber
 
     class Paper:
         def __init__(self):

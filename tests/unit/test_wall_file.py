@@ -13,9 +13,9 @@ import pytest
 import wallcalc as wc
 from wallcalc.errors import WallError
 from wallcalc.files import FileHeldError
-from wallcalc.given import Access, HungItem, Joists, Opening, Room, Service, Wall
-from wallcalc.wall_file import dumps_wall, load_wall, loads_wall, save_wall
-from wallcalc.wall_sense import height_at
+from wallcalc.given.sense import height_at
+from wallcalc.given.wall import Access, HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given.wall_file import dumps_wall, load_wall, loads_wall, save_wall
 
 ROOT = Path(__file__).parents[2]
 WALLS = sorted((ROOT / "data" / "walls").glob("*.toml"))

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 
 from wallcalc.checks.holes import cut_limits
-from wallcalc.rule_book import Rules
+from wallcalc.trade.rules import Rules
 
 INCH = 25.4
 SIXTEENTH = INCH / 16

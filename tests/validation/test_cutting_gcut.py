@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from wallcalc.sheet_plates import best_value
+from wallcalc.cutting.sheets.plates import best_value
 
 PROBLEMS = json.loads((Path(__file__).parents[1] / "data" / "gcut.json").read_text(encoding="utf-8"))[
     "problems"

@@ -22,7 +22,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from wallcalc.cut_timber import cut_timber
+from wallcalc.cutting.timber.plan import cut_timber
 
 
 class Stock(NamedTuple):

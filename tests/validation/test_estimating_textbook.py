@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from wallcalc.order_list import cheapest_packs
-from wallcalc.price_book import Item
-from wallcalc.rule_book import Rules
+from wallcalc.buying.order_list import cheapest_packs
+from wallcalc.trade.prices import Item
+from wallcalc.trade.rules import Rules
 
 FOOT = 0.3048
 

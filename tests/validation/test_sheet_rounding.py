@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import pytest
 
-from wallcalc.cut_sheets import Blank, sheet_bound
+from wallcalc.cutting.sheets.plan import Blank, sheet_bound
 
 FOOT = 3048
 """Units of 0.1 mm in a foot."""

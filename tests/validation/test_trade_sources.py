@@ -19,9 +19,9 @@ import csv
 import pytest
 
 from wallcalc.checks.boards import span_limits
-from wallcalc.price_book import PriceBook
-from wallcalc.rule_book import Rules
 from wallcalc.shipped import data_folder
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 PUBLISHED = [
     # rules, key, figure, words that the source must have

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_least, at_most, length_text, say
-from wallcalc.given import MM
 from wallcalc.records import CheckRow, Frame, Joint
+from wallcalc.units.lengths import MM
 
 if TYPE_CHECKING:
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.rules import Rules
 
 THICKNESS_SLACK = 0.3
 """A board this much [mm] under a row's thickness still counts as that thickness (12.5 and 12.7 are told apart by

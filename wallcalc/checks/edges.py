@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import FAIL, OK, at_least, length_text, say
-from wallcalc.geometry import spans
-from wallcalc.given import MM
+from wallcalc.geometry.rectangles import spans
+from wallcalc.geometry.sloped import sides_at
 from wallcalc.records import PLATES, Board, CheckRow, Joint, Member
-from wallcalc.sloped import sides_at
+from wallcalc.units.lengths import MM
 
 if TYPE_CHECKING:
-    from wallcalc.price_book import PriceBook
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.prices import PriceBook
+    from wallcalc.trade.rules import Rules
 
 BOARD_SCREW = "screw"
 """Group of the price book that holds board screws."""

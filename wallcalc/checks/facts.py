@@ -7,15 +7,16 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
-from wallcalc.given import MM, Access, Room, Wall
-from wallcalc.option_grid import Option
-from wallcalc.profile import Profile
+from wallcalc.geometry.profile import Profile
+from wallcalc.geometry.sloped import area2, between
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Access, Room, Wall
 from wallcalc.records import Board, Frame, Member, SheetUse, SlabPiece
-from wallcalc.sloped import area2, between
+from wallcalc.units.lengths import MM
 
 if TYPE_CHECKING:
-    from wallcalc.price_book import BoardProduct, FillProduct, PriceBook
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.prices import BoardProduct, FillProduct, PriceBook
+    from wallcalc.trade.rules import Rules
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, OK, at_most, say
-from wallcalc.given import MM
 from wallcalc.records import CheckRow
+from wallcalc.units.lengths import MM
 
 
 @register("fill")

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, OK, at_most, say
-from wallcalc.given import MM
 from wallcalc.records import CheckRow
+from wallcalc.units.lengths import MM
 
 
 def line_load(mass: float, length: float, gravity: float) -> float:

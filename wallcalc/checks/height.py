@@ -10,8 +10,8 @@ from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, DEFERS, NOT_KNOWN, OK, at_most, length_text, say
 from wallcalc.checks.strength_values import load_cases, section_of, timber
-from wallcalc.given import MM
 from wallcalc.records import CheckRow
+from wallcalc.units.lengths import MM
 
 UNIFORM = 384 / 5
 """Mid-span deflection of a uniformly loaded beam is 5 w L^4 / (384 E I)."""

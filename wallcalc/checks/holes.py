@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, OK, at_least, at_most, length_text, say
-from wallcalc.given import MM, Service
-from wallcalc.option_grid import SECTIONS
+from wallcalc.given.option import SECTIONS
+from wallcalc.given.wall import Service, is_box
 from wallcalc.records import CheckRow, Hole, Member
-from wallcalc.services import is_box, meetings
+from wallcalc.services.clearances import meetings
+from wallcalc.units.lengths import MM
 
 if TYPE_CHECKING:
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.rules import Rules
 
 
 NO_SOURCE = "common practice, no source"

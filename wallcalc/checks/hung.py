@@ -19,10 +19,11 @@ from wallcalc.checks.hung_screws import (
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, NOT_KNOWN, OK, at_least, at_most, length_text, say
 from wallcalc.checks.strength_values import factors, load_cases, section_of, timber
-from wallcalc.given import MM, HungItem
-from wallcalc.hung_cleats import ENDS
+from wallcalc.given.wall import HungItem
+from wallcalc.hanging.cleats import ENDS
 from wallcalc.records import UPRIGHT, CheckRow, Member
 from wallcalc.strength.screws_ec5 import combined_use
+from wallcalc.units.lengths import MM
 
 THICKER = (8.0, 10.0, 12.0)
 """Screw diameters [mm] tried when looking for what would hold."""

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from wallcalc.given import MM, HungItem
+from wallcalc.given.wall import HungItem
+from wallcalc.units.lengths import MM
 
 if TYPE_CHECKING:
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.rules import Rules
 
 DOWN, OUT, ANY = "down", "out", "any"
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wallcalc.checks.strength_values import factors, timber_class
-from wallcalc.given import MM
+from wallcalc.framing.tapers import covers, edge_room, stands
 from wallcalc.records import Member
 from wallcalc.strength.screws_ec5 import (
     embedment,
@@ -16,11 +16,11 @@ from wallcalc.strength.screws_ec5 import (
     withdrawal,
     yield_moment,
 )
-from wallcalc.tapers import covers, edge_room, stands
+from wallcalc.units.lengths import MM
 
 if TYPE_CHECKING:
-    from wallcalc.price_book import PriceBook
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.prices import PriceBook
+    from wallcalc.trade.rules import Rules
 
 ROOT_IN_SHEAR = 1.1
 """A threaded screw counts with this times its root diameter, EN 1995-1-1 8.7.1."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from wallcalc.buying.finishing import plate_fixings
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, OK, at_least, at_most, length_text, say
-from wallcalc.finishing import plate_fixings
-from wallcalc.given import MM, Joists
-from wallcalc.joists import HARD_FLOORS, PLATE, joists_crossed
+from wallcalc.framing.joists import HARD_FLOORS, PLATE, joists_crossed
+from wallcalc.given.wall import Joists
 from wallcalc.records import CheckRow, Member
+from wallcalc.units.lengths import MM
 
 CHECK = "plate fixings"
 

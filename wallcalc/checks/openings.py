@@ -8,7 +8,8 @@ from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, OK, at_most, say
 from wallcalc.checks.supports import StudLine
-from wallcalc.records import CheckRow, Clear
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.records import CheckRow
 
 
 def jambs_of(facts: Facts, clear: Clear) -> tuple[StudLine, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import GENERAL, register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, say
-from wallcalc.given import Wall
+from wallcalc.given.wall import Wall
 from wallcalc.records import CheckRow
 
 

@@ -9,11 +9,11 @@ from itertools import product
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_least, say
-from wallcalc.given import MM
 from wallcalc.records import CheckRow
 from wallcalc.sound.leakage import FIELD_CAUTION, MARGIN_SOURCE, SHOWN_GAP, SLIT_SOURCE, with_gap
 from wallcalc.sound.ratings import rw
 from wallcalc.sound.wide_centres import GUIDANCE, STATUS, note
+from wallcalc.units.lengths import MM
 
 
 @register("sound")

@@ -20,7 +20,7 @@ from wallcalc.strength.timber_ec5 import (
 from wallcalc.strength.timber_us import Adjustment, adjusted, psi
 
 if TYPE_CHECKING:
-    from wallcalc.rule_book import Rules
+    from wallcalc.trade.rules import Rules
 
 EUROPEAN = "EN 1995-1-1"
 """The name of the limit-state method in the rule ``strength.method``."""

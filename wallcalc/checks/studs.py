@@ -10,11 +10,11 @@ from wallcalc.checks.registry import register
 from wallcalc.checks.rows import DEFERS, NOT_KNOWN, at_most, length_text, say
 from wallcalc.checks.strength_values import Timber, load_cases, section_of, strengths, timber
 from wallcalc.checks.supports import StudLine
-from wallcalc.given import MM
 from wallcalc.records import CheckRow
 from wallcalc.strength.beam import shear_stiffness
 from wallcalc.strength.loads import Effects, LoadCase, effects
 from wallcalc.strength.timber_ec5 import bending_stress, shear_stress
+from wallcalc.units.lengths import MM
 
 STIFFNESS_CHECK, STIFFNESS_UNIT = "stud deflection", "mm"
 PRESSURE_UNIT = "Pa"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wallcalc.given import MM
 from wallcalc.records import FULL_HEIGHT, Frame, Member
+from wallcalc.units.lengths import MM
 
 TOUCHING = 1 * MM
 """Studs no further apart than this count as one line of doubled studs, 0.1 mm."""

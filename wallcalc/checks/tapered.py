@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, at_least, length_text
-from wallcalc.given import MM
+from wallcalc.framing.tapers import is_ripped, thinnest
 from wallcalc.records import CheckRow
-from wallcalc.tapers import is_ripped, thinnest
+from wallcalc.units.lengths import MM
 
 NAMED = 6
 """Pieces named in a row; more are counted."""

@@ -8,8 +8,8 @@ from itertools import pairwise
 from wallcalc.checks.facts import Facts, tile_mass
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, OK, at_least, at_most, length_text, say
-from wallcalc.given import MM
 from wallcalc.records import CheckRow
+from wallcalc.units.lengths import MM
 
 MOISTURE = "moisture"
 """Kind of a board with reduced water absorption, in the price book."""

@@ -13,7 +13,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Ellipse, Polygon, Rectangle
 
-from wallcalc.blanks import OnSheet, cut_text, free_place, is_tapered, on_sheet
+from wallcalc.boarding.blanks import OnSheet, cut_text, free_place, is_tapered, on_sheet
 from wallcalc.draw import style
 from wallcalc.draw.style import look, new_figure
 from wallcalc.records import Board

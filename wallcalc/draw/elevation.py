@@ -17,8 +17,8 @@ from wallcalc.draw.label_spot import calm_spot
 from wallcalc.draw.labels import Labels
 from wallcalc.draw.shapes import hatching, outline, together
 from wallcalc.draw.style import look, spread, to_img
-from wallcalc.given import MM
 from wallcalc.records import UPRIGHT, Member
+from wallcalc.units.lengths import MM
 
 LABEL_STEP = 8.6
 """Least distance between neighbouring dimensions, points."""
@@ -94,7 +94,7 @@ class Elevation:
         Parameters
         ----------
         design : Design
-            What it shows; a wall that stands and is not cut yet (:class:`wallcalc.result.Raised`) will do.
+            What it shows; a wall that stands and is not cut yet (:class:`wallcalc.designing.result.Raised`) will do.
         side : str
             "A" or "B"; side B is mirrored, as seen from room B.
         layer : int

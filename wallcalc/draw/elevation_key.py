@@ -10,8 +10,8 @@ from matplotlib.patches import Patch
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look
-from wallcalc.given import MM
 from wallcalc.records import FULL_HEIGHT
+from wallcalc.units.lengths import MM
 
 MOST_NAMED = 6
 """Failing checks that the text in place of the picture names."""

@@ -12,7 +12,7 @@ from wallcalc.draw.fittings import box_corners, shape
 from wallcalc.draw.frame_marks import added_for, carrying
 from wallcalc.draw.labels import POINT, Labels
 from wallcalc.draw.style import look
-from wallcalc.print_text import text_width
+from wallcalc.draw.text_fit import text_width
 
 SIZE = 6.6
 """Letters, points."""

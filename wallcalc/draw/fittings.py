@@ -12,9 +12,9 @@ from matplotlib.collections import LineCollection, PolyCollection
 from wallcalc.draw import style
 from wallcalc.draw.labels import Box, Wish
 from wallcalc.draw.style import look
-from wallcalc.given import SIDES, HungItem, Service
-from wallcalc.quantities import format_mass
-from wallcalc.services import drops, is_box, runs
+from wallcalc.given.wall import SIDES, HungItem, Service, is_box
+from wallcalc.services.clearances import drops, runs
+from wallcalc.units.quantities import format_mass
 
 Flip = Callable[[float], float]
 Points = list[tuple[float, float]]

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from wallcalc.draw import style
-from wallcalc.joists import joists_crossed
-from wallcalc.services import MOVED
+from wallcalc.framing.joists import joists_crossed
+from wallcalc.services.clearances import MOVED
 
 ADDED = {"hung item": style.HUNG_TIMBER, "service": style.SERVICE_TIMBER}
 """Ground colour of timber by what it was put in, moved or doubled for."""

@@ -13,7 +13,7 @@ from matplotlib.text import Text
 from wallcalc.draw import style
 from wallcalc.draw.stamped_text import StampedText
 from wallcalc.draw.style import look
-from wallcalc.print_text import text_width
+from wallcalc.draw.text_fit import text_width
 
 POINT = 72 / 25.4
 """Points in a mm of paper."""

@@ -10,7 +10,7 @@ from matplotlib.collections import PathCollection
 from matplotlib.path import Path
 
 from wallcalc.draw.style import look
-from wallcalc.given import MM
+from wallcalc.units.lengths import MM
 
 Points = list[tuple[float, float]]
 

@@ -7,13 +7,13 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
-from wallcalc.cutting_stage import count_cuts
+from wallcalc.buying.cut_plans import count_cuts
 from wallcalc.draw import style
 from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_key
 from wallcalc.draw.frame_marks import added_words
 from wallcalc.draw.style import look, new_figure
-from wallcalc.fitted_words import counts
+from wallcalc.fitting.words import counts
 
 CAPTION, KEY = 40, 24
 """Height of a layout's lines and of the key, pixels."""

@@ -7,11 +7,11 @@ from functools import lru_cache
 from typing import Any
 
 import wallcalc as wc
-from wallcalc.given import Wall
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.strips import Strip, Strips
 from wallcalc.lesson.trade import Trade
-from wallcalc.option_grid import Option
 from wallcalc.shipped import data_folder
 
 STEP = 25.0

@@ -11,15 +11,15 @@ from numpy.typing import NDArray
 
 from wallcalc.checks.boards import span_limits
 from wallcalc.checks.strength_values import load_cases, section_of, timber
-from wallcalc.given import MM
+from wallcalc.given.option import SECTIONS
 from wallcalc.lesson.bending_picture import BendingPicture, bending_alt
 from wallcalc.lesson.step import Guess, Knob, Shown, weigh
 from wallcalc.lesson.trade import LEAST_CENTRES, MOST_CENTRES, SECTION, Trade
-from wallcalc.option_grid import SECTIONS
-from wallcalc.rule_book import Rules
 from wallcalc.sound.leaf import plate
 from wallcalc.sound.records import Leaf
 from wallcalc.strength.beam import Beam, LineLoad, shear_stiffness
+from wallcalc.trade.rules import Rules
+from wallcalc.units.lengths import MM
 
 LEAN_STRIP = 300.0
 """Height of the strip of board that is taken to carry the lean alone, mm; a whole board shares more and bends less."""

@@ -10,10 +10,10 @@ from random import Random
 from typing import Any
 
 import wallcalc as wc
-from wallcalc.given import HungItem, Wall
+from wallcalc.given.option import BOARD_ORIENTATIONS, LAYERS, Option
+from wallcalc.given.wall import HungItem, Wall
 from wallcalc.lesson.sites import random_site
 from wallcalc.lesson.trade import Trade
-from wallcalc.option_grid import BOARD_ORIENTATIONS, LAYERS, Option
 
 DRAWS = 80
 TILED_TO, TILE_MASS = 12_000, 14.0

@@ -7,10 +7,10 @@ from typing import Any
 from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
+from wallcalc.given.option import BOARD_ORIENTATIONS, LAYERS, Option
 from wallcalc.lesson.brief import Brief, Verdict, brief, built, fills_that_fit, judge
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
-from wallcalc.option_grid import BOARD_ORIENTATIONS, LAYERS, Option
 from wallcalc.panel.folders import option_words
 from wallcalc.panel.words import ORIENTATIONS, table
 

@@ -8,13 +8,14 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.draw.use_bars import UseBar, UseBars, bars_alt
-from wallcalc.given import MM, HungItem, Room, Wall
+from wallcalc.given.option import SECTIONS, Option
+from wallcalc.given.wall import HungItem, Room, Wall
 from wallcalc.lesson.sites import MODEL, SECONDS
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import SECTION, Trade
-from wallcalc.option_grid import SECTIONS, Option
 from wallcalc.panel.words import table
-from wallcalc.rule_book import Rules
+from wallcalc.trade.rules import Rules
+from wallcalc.units.lengths import MM
 
 LENGTH = 36_000
 TILED_TO, TILE_MASS = 13_000, 16.0

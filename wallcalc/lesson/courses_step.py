@@ -7,13 +7,13 @@ from functools import lru_cache
 from typing import Any
 
 import wallcalc as wc
-from wallcalc.given import MM
+from wallcalc.given.option import BOARD_ORIENTATIONS, Option
 from wallcalc.lesson.amounts import sample_wall
 from wallcalc.lesson.courses_picture import NAMES, CoursesPicture, courses_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
-from wallcalc.option_grid import BOARD_ORIENTATIONS, Option
 from wallcalc.panel.words import ORIENTATIONS
+from wallcalc.units.lengths import MM
 
 LEAST, MOST, STEP = 2200.0, 3200.0, 100.0
 """Heights of the room that the control runs over, mm."""
@@ -45,7 +45,7 @@ def boarded(using: Trade, orientation: str, height: float) -> Boarded:
     using : Trade
         Rules and prices.
     orientation : str
-        One of :data:`wallcalc.option_grid.BOARD_ORIENTATIONS`.
+        One of :data:`wallcalc.given.option.BOARD_ORIENTATIONS`.
     height : float
         Floor to ceiling, mm.
 

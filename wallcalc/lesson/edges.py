@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from wallcalc.given import MM
 from wallcalc.lesson.edges_picture import EdgesPicture, edges_alt
 from wallcalc.lesson.step import Guess, Knob, Shown, weigh
 from wallcalc.lesson.trade import LEAST_CENTRES, MOST_CENTRES, Trade, mm, stud_size, trade
+from wallcalc.units.lengths import MM
 
 INCH = 254
 JOINTS = 8

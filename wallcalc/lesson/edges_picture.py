@@ -9,9 +9,9 @@ from matplotlib.patches import Rectangle
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look, sized
-from wallcalc.given import MM
 from wallcalc.lesson.kept import Kept
 from wallcalc.lesson.plan_strip import PlanStrip
+from wallcalc.units.lengths import MM
 
 SIZE = (900, 470)
 CLOSE = 90.0

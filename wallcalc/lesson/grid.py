@@ -9,11 +9,12 @@ import wallcalc as wc
 from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
-from wallcalc.given import MM, HungItem, Opening, Room, Service, Wall
+from wallcalc.given.option import Option
+from wallcalc.given.wall import HungItem, Opening, Room, Service, Wall
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
-from wallcalc.option_grid import Option
 from wallcalc.records import UPRIGHT
+from wallcalc.units.lengths import MM
 
 LENGTH, HEIGHT = 38_400, 25_000
 """The wall, 0.1 mm."""

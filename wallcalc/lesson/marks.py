@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from wallcalc.given import MM
+from wallcalc.framing.stud_lines import module_lines
 from wallcalc.lesson.edges import AIR, JOINTS, NEAR, ON
 from wallcalc.lesson.marks_picture import MarksPicture, marks_alt
 from wallcalc.lesson.step import Guess, Knob, Shown, weigh
 from wallcalc.lesson.trade import Trade, mm, stud_size
-from wallcalc.stud_lines import module_lines
+from wallcalc.units.lengths import MM
 
 HOWS = (
     ("one tape from the wall's face, the stud's middle on each mark", "face"),

@@ -7,10 +7,10 @@ from typing import Any
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look, sized
-from wallcalc.given import MM
 from wallcalc.lesson.edges_picture import STATES
 from wallcalc.lesson.kept import Kept
 from wallcalc.lesson.plan_strip import PlanStrip
+from wallcalc.units.lengths import MM
 
 SIZE = (900, 400)
 

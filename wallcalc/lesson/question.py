@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wallcalc.errors import Problem
-from wallcalc.given import MM
-from wallcalc.quantities import QuantityError, parse_length
+from wallcalc.units.lengths import MM
+from wallcalc.units.quantities import QuantityError, parse_length
 
 MISCONCEPTIONS = {
     "centres as clear bay": "the centres were taken as the clear gap between studs",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from random import Random
 
-from wallcalc.given import MM
 from wallcalc.lesson.question import CHOICE, LENGTH, Mistake, Question
 from wallcalc.lesson.sites import Site, clear_of, random_site
 from wallcalc.records import Board, Joint
+from wallcalc.units.lengths import MM
 
 LAYER = 1
 

@@ -6,11 +6,11 @@ import re
 from dataclasses import replace
 from random import Random
 
-from wallcalc.given import MM
+from wallcalc.given.option import SECTIONS
 from wallcalc.lesson.question import LENGTH, Mistake, Question
 from wallcalc.lesson.sites import INCH, Site, random_site
-from wallcalc.option_grid import SECTIONS
-from wallcalc.stud_lines import Upright
+from wallcalc.records import Upright
+from wallcalc.units.lengths import MM
 
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 NOMINAL = re.compile(r"\b(\d+)x(\d+)\b")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
-from wallcalc.cut_timber import cut_timber
+from wallcalc.cutting.timber.plan import cut_timber
 from wallcalc.lesson.question import CHOICE, LENGTH, Mistake, Question
 from wallcalc.lesson.sites import clear_of, random_site
 from wallcalc.lesson.trade import Trade

@@ -14,7 +14,7 @@ from random import Random
 from wallcalc.files import csv_bytes, write_bytes
 from wallcalc.lesson.question import MISCONCEPTIONS, Marked, Question, mark, read_answer
 from wallcalc.lesson.questions import KINDS, question
-from wallcalc.quantities import QuantityError
+from wallcalc.units.quantities import QuantityError
 
 COLUMNS = ("time", "question", "seed", "answer", "right", "diagnosis")
 SEEDS = 1_000_000

@@ -8,13 +8,15 @@ from random import Random
 from typing import Any
 
 import wallcalc as wc
-from wallcalc.choices import resolve
-from wallcalc.given import MM, Joists, Opening, Room, Wall
+from wallcalc.designing.choices import resolve
+from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Joists, Opening, Room, Wall
 from wallcalc.lesson.question import INCH_TOLERANCE, LENGTH_TOLERANCE
 from wallcalc.lesson.trade import Trade, trade
-from wallcalc.openings import structural_openings
-from wallcalc.option_grid import Option
-from wallcalc.stud_lines import Upright, fixed_uprights, module_lines, module_studs
+from wallcalc.records import Upright
+from wallcalc.site.openings import structural_openings
+from wallcalc.units.lengths import MM
 
 ROOMS = (
     ("box room", "other"), ("landing", "hall"), ("study", "office"), ("back bedroom", "bedroom"),

@@ -7,13 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from wallcalc.cavity import fill_bays, slab_pieces
-from wallcalc.cut_slabs import cut_slabs
-from wallcalc.given import MM
+from wallcalc.buying.fill import fill_bays, slab_pieces
+from wallcalc.cutting.slabs import cut_slabs
 from wallcalc.lesson.slabs_picture import SlabsPicture, slabs_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import LEAST_CENTRES, MOST_CENTRES, SECTION, Trade, mm, stud_size
 from wallcalc.records import Frame, Member, SlabPiece
+from wallcalc.units.lengths import MM
 
 HEIGHT = 24_000
 """Height of the bay that is filled, plates included."""

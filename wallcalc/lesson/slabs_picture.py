@@ -10,10 +10,10 @@ from matplotlib.collections import PolyCollection
 
 from wallcalc.draw import style
 from wallcalc.draw.style import look, sized
-from wallcalc.given import MM
 from wallcalc.lesson.edges_picture import GREEN
 from wallcalc.lesson.kept import Kept
 from wallcalc.lesson.plan_strip import box
+from wallcalc.units.lengths import MM
 
 SIZE = (900, 400)
 LOOKS = {

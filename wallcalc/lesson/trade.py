@@ -7,14 +7,14 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from wallcalc.checks.strength_values import section_of
-from wallcalc.frame_rules import FrameRules, frame_rules
-from wallcalc.given import MM
-from wallcalc.option_grid import SECTIONS
+from wallcalc.designing.pipeline import prices_of, rules_of
+from wallcalc.given.option import SECTIONS
 from wallcalc.panel.offers import Offers
-from wallcalc.pipeline import prices_of, rules_of
-from wallcalc.price_book import PriceBook
-from wallcalc.quantities import format_length
-from wallcalc.rule_book import Rules
+from wallcalc.site.frame_rules import FrameRules, frame_rules
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
+from wallcalc.units.lengths import MM
+from wallcalc.units.quantities import format_length
 
 LEAST_CENTRES, MOST_CENTRES = 300.0, 610.0
 """The centres that the lesson's sliders run over, mm."""
@@ -97,7 +97,7 @@ def stud_size(section: str = SECTION) -> tuple[int, int]:
     Parameters
     ----------
     section : str
-        One of :data:`wallcalc.option_grid.SECTIONS`.
+        One of :data:`wallcalc.given.option.SECTIONS`.
 
     Returns
     -------

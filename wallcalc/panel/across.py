@@ -6,8 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from wallcalc.errors import OptionError
-from wallcalc.given import MM, Wall
-from wallcalc.option_grid import (
+from wallcalc.given.option import (
     BOARD_ORIENTATIONS,
     COURSES_FROM,
     LAYERS,
@@ -16,8 +15,10 @@ from wallcalc.option_grid import (
     STUD_LAYOUTS,
     Option,
 )
+from wallcalc.given.wall import Wall
 from wallcalc.panel.offers import INCH, METRIC_STEP, Offers
 from wallcalc.panel.words import choice_text
+from wallcalc.units.lengths import MM
 
 INCH_STEP = 2 * INCH
 MODULE_ONLY = ("stud_centres", "set_out_from")

@@ -8,7 +8,7 @@ from typing import Any
 
 from wallcalc.draw.choice_map import MapAxes, MapCell, reason_letters
 from wallcalc.draw.choice_sweep import SweepPoint
-from wallcalc.option_grid import Option
+from wallcalc.given.option import Option
 from wallcalc.panel.across import along, axis_text, crossed, values_of
 from wallcalc.panel.words import CHOICES, Measure
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from wallcalc.errors import OptionError
-from wallcalc.option_grid import OPTION_FIELDS
+from wallcalc.given.option import OPTION_FIELDS
 from wallcalc.panel.across import values_of, with_choice
 from wallcalc.panel.history import Moment
 from wallcalc.panel.job import Job, is_slow

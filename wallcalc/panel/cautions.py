@@ -5,8 +5,9 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-from wallcalc.given import MM, Wall
-from wallcalc.option_grid import Option
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Wall
+from wallcalc.units.lengths import MM
 
 GENERAL = (
     (

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import Any
 
-from wallcalc.given import MM, Wall
+from wallcalc.given.wall import Wall
 from wallcalc.panel.history import Moment
 from wallcalc.panel.words import CHOICES, NOT_COMPARABLE, choice_text, difference, measures
+from wallcalc.units.lengths import MM
 
 CAME_OF_IT = (
     "cost",

@@ -10,10 +10,10 @@ import wallcalc as wc
 from wallcalc.checks.registry import GENERAL
 from wallcalc.draw.use_bars import UseBar
 from wallcalc.errors import WallcalcError
-from wallcalc.given import MM
 from wallcalc.panel.offers import Offers
 from wallcalc.records import CheckRow
 from wallcalc.shipped import data_folder
+from wallcalc.units.lengths import MM
 
 LOADS = ("loads.line", "loads.area", "loads.point", "loads.check_pressure")
 """Rules that the load knob multiplies."""
@@ -97,7 +97,7 @@ class ChecksState:
         Parameters
         ----------
         section : str, optional
-            Stud section, one of :data:`wallcalc.option_grid.SECTIONS`.
+            Stud section, one of :data:`wallcalc.given.option.SECTIONS`.
         stud_centres : float, optional
             Stud centres [mm].
         height : float, optional

@@ -10,7 +10,7 @@ import ipywidgets as w
 
 from wallcalc.draw.turns import in_turn
 from wallcalc.draw.use_bars import UseBars, bars_alt
-from wallcalc.option_grid import SECTIONS
+from wallcalc.given.option import SECTIONS
 from wallcalc.panel import page
 from wallcalc.panel.checks_state import LEAST_HEIGHT, LEAST_LOAD, MOST_HEIGHT, MOST_LOAD, ChecksState
 from wallcalc.panel.controls import FULL, WIDE, dropdown, show_on_slider

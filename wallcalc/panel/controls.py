@@ -7,7 +7,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from wallcalc.option_grid import COURSES_FROM, SECTIONS, SET_OUT_FROM
+from wallcalc.given.option import COURSES_FROM, SECTIONS, SET_OUT_FROM
 from wallcalc.panel.fold import Fold
 from wallcalc.panel.presets import PRESETS
 from wallcalc.panel.spoken import ON, PRESS

@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any
 
 import wallcalc as wc
+from wallcalc.designing.pipeline import EXPORT_SECONDS
 from wallcalc.panel.folders import folder_name, option_words
 from wallcalc.panel.history import Moment
-from wallcalc.pipeline import EXPORT_SECONDS
 
 
 def export_folder(exports: Path, moment: Moment) -> Path:

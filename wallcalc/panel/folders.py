@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from wallcalc.option_grid import Option
+from wallcalc.given.option import Option
 
 LONGEST_NAME = 150
 """Characters of a folder's name: enough to tell every option from the next."""

@@ -9,12 +9,12 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.errors import WallcalcError
+from wallcalc.given.wall_file import wall_of_bytes
 from wallcalc.panel import wall_transfer
 from wallcalc.panel.history import Moment
 from wallcalc.panel.messages import Message
 from wallcalc.panel.offers import Offers
 from wallcalc.shipped import data_folder
-from wallcalc.wall_file import wall_of_bytes
 
 INVENTED = "invented demo prices"
 

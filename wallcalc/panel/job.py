@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from wallcalc.option_grid import Option
+from wallcalc.designing.pipeline import design_steps
+from wallcalc.designing.result import Design
+from wallcalc.given.option import Option
 from wallcalc.panel.history import Moment
-from wallcalc.pipeline import design_steps
-from wallcalc.result import Design
 
 
 def is_slow(option: Option) -> bool:

@@ -10,11 +10,11 @@ import ipywidgets as w
 
 from wallcalc.draw.side_by_side import compare_layouts, layouts_alt
 from wallcalc.draw.style import to_img
+from wallcalc.output.cover import inches_text
 from wallcalc.panel import page
 from wallcalc.panel.controls import button, row_of
 from wallcalc.panel.layouts_work import LayoutsWork, layouts_table, sentence
 from wallcalc.panel.spoken import live
-from wallcalc.print_cover import inches_text
 
 WORKING = "The layouts are being worked out; the controls stay free meanwhile."
 SIZE = (544, 400)

@@ -11,7 +11,7 @@ from typing import Any
 import pandas as pd
 
 import wallcalc as wc
-from wallcalc.layouts import layouts
+from wallcalc.designing.layouts import layouts
 from wallcalc.panel.history import Moment
 from wallcalc.panel.words import LAYOUTS, table
 

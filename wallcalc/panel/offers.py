@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from wallcalc.given import MM
+from wallcalc.units.lengths import MM
 
 LEAST_CENTRES = 300.0
 """Least stud centres the panel offers, mm; the largest come from the rules."""

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from wallcalc.checks.registry import GENERAL
+from wallcalc.draw.text_fit import vouched
 from wallcalc.panel.page_style import STYLE as STYLE
 from wallcalc.panel.words import CHOICES, NOT_COMPARABLE, choice_text, difference, measures, table
-from wallcalc.price_book import NEEDED_UNITS
-from wallcalc.print_text import vouched
+from wallcalc.trade.prices import NEEDED_UNITS
 
 BOUGHT_AS = {"timber": "length", "sheet": "sheet", "plywood": "sheet", "slab": "pack"}
 """What is bought of the groups whose order lines count metres, square metres or pieces."""

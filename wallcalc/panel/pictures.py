@@ -8,8 +8,8 @@ from typing import Any
 from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
+from wallcalc.output.cover import inches_text
 from wallcalc.panel import page
-from wallcalc.print_cover import inches_text
 
 PICTURE = (544, 424)
 """Width and height of an elevation in pixels: two stand side by side on a wide screen."""

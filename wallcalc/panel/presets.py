@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from wallcalc.given import Wall
-from wallcalc.option_grid import Option
+from wallcalc.given.option import Option
+from wallcalc.given.wall import Wall
 from wallcalc.panel.offers import Offers
 
 WIDEST, NARROWEST = "widest", "narrowest"
@@ -24,7 +24,7 @@ class Preset:
     name, why : str
         What it is called, and when it is worth a look.
     choices : mapping
-        Keywords of :class:`~wallcalc.option_grid.Option` that are no matter of what is on offer.
+        Keywords of :class:`~wallcalc.given.option.Option` that are no matter of what is on offer.
     centres : str or float
         "widest" or "narrowest" of the usual centres, or the usual ones nearest to this, mm.
     board : str

@@ -10,7 +10,7 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.errors import WallcalcError
-from wallcalc.option_grid import OPTION_FIELDS
+from wallcalc.given.option import OPTION_FIELDS
 from wallcalc.panel.across import with_choice
 from wallcalc.panel.ahead import Ahead
 from wallcalc.panel.cautions import cautions

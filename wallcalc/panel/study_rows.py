@@ -10,11 +10,11 @@ from typing import Any
 
 import pandas as pd
 
+from wallcalc.designing.tables import SUMMARY_COLUMNS
 from wallcalc.errors import OptionError
-from wallcalc.option_grid import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
+from wallcalc.given.option import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
 from wallcalc.panel.history import Moment
 from wallcalc.panel.job import Job, is_slow
-from wallcalc.tables import SUMMARY_COLUMNS
 
 COARSE_STEP, FINE_STEP = 50.0, 10.0
 """Steps of the sweep over stud centres, mm: first the coarse ones, then the fine ones between."""

@@ -9,12 +9,12 @@ from itertools import count
 from typing import Any
 
 from wallcalc.errors import Problem
-from wallcalc.given import Wall
+from wallcalc.given.reader import read_tables
+from wallcalc.given.sense import disagreements
+from wallcalc.given.wall import Wall
+from wallcalc.given.wall_file import dumps_wall
 from wallcalc.panel.wall_cells import ACCEPTED, ACCESS, JOISTS, ROOM, TABLES, TITLES, WALL, Cell
-from wallcalc.quantities import shown
-from wallcalc.wall_file import dumps_wall
-from wallcalc.wall_reader import read_tables
-from wallcalc.wall_sense import disagreements
+from wallcalc.units.quantities import shown
 
 NOTHING = shown(None)
 """What a problem says was found where nothing stands."""

@@ -7,10 +7,10 @@ import tempfile
 from pathlib import Path
 
 from wallcalc.errors import PriceError, Problem, WallError
-from wallcalc.given import Wall
+from wallcalc.given.wall import Wall
+from wallcalc.given.wall_file import load_wall, save_wall, text_to_save
 from wallcalc.panel.folders import folder_name
-from wallcalc.price_book import PriceBook
-from wallcalc.wall_file import load_wall, save_wall, text_to_save
+from wallcalc.trade.prices import PriceBook
 
 
 def prices_of_file(name: str, content: bytes) -> PriceBook:

@@ -1,0 +1,1 @@
+"""How boards lie: courses, runs, joints, and which sheets they are cut from."""

@@ -1,0 +1,1 @@
+"""What is bought: what pieces are cut from, fill, screws, finishing, packs, the order and its waste."""

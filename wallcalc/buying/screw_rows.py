@@ -1,0 +1,186 @@
+"""Rows of board screws: how far apart, how far from edges, between which ends.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.records import Member
+
+
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """How boards are screwed, 0.1 mm.
+
+    Attributes
+    ----------
+    most : int
+        Largest distance between neighbouring screws along a support.
+    corner : int
+        The same along an external angle (the edges of an opening).
+    edge_bound, edge_cut : int
+        Least distance from a bound and from a cut edge of the board.
+    timber_edge : int
+        Least distance from the edge of the timber.
+    """
+
+    most: int
+    corner: int
+    edge_bound: int
+    edge_cut: int
+    timber_edge: int
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewLine:
+    """A row of screws of one board along one support.
+
+    ``board`` and ``member`` are marks, the ends are the first and last screw, ``count`` the number of
+    screws set at equal distances.
+    """
+
+    board: str
+    side: str
+    layer: int
+    member: str
+    x1: int
+    y1: int
+    x2: int
+    y2: int
+    count: int
+
+    def points(self) -> tuple[tuple[float, float], ...]:
+        """Return where each screw goes, (x, y) in 0.1 mm."""
+        if self.count == 1:
+            return (((self.x1 + self.x2) / 2, (self.y1 + self.y2) / 2),)
+        step = self.count - 1
+        return tuple(
+            (self.x1 + (self.x2 - self.x1) * i / step, self.y1 + (self.y2 - self.y1) * i / step)
+            for i in range(self.count)
+        )
+
+
+def screws_along(length: int, most: int) -> int:
+    """Return the number of screws on a line with one at each end and none further apart than ``most``.
+
+    Parameters
+    ----------
+    length : int
+        Distance between the first and the last screw, 0.1 mm.
+    most : int
+        Largest distance between neighbours, 0.1 mm.
+
+    Returns
+    -------
+    int
+        1 on a line without length.
+    """
+    return 1 if length <= 0 else -(-length // most) + 1
+
+
+def beside_openings(
+    y1: int, y2: int, member: Member, clears: Sequence[Clear], spacing: Spacing
+) -> list[tuple[int, int, int]]:
+    """Return the rows along an upright, closer where an opening is beside it, each as (from, to, number of screws).
+
+    Parameters
+    ----------
+    y1, y2 : int
+        First and last screw, 0.1 mm.
+    member : Member
+        The upright.
+    clears : sequence of Clear
+        Openings.
+    spacing : Spacing
+        Distances, 0.1 mm.
+    """
+    stops: list[tuple[int, int]] = []
+    at = y1
+    beside = [c for c in clears if c.left == member.right or c.right == member.x]
+    for low, high in sorted((max(c.bottom, y1), min(c.top, y2)) for c in beside):
+        if high > max(low, at):
+            stops += [(low, spacing.most)] if low > at else []
+            stops.append((high, spacing.corner))
+            at = high
+    if at < y2 or not stops:
+        stops.append((y2, spacing.most))
+    found = []
+    at = y1
+    for stop, most in stops:
+        count = screws_along(stop - at, most)
+        if not found:
+            found.append((at, stop, count))
+        elif count > 1:  # the first of them is the last of the row before
+            found.append((at + (stop - at) // (count - 1), stop, count - 1))
+        at = stop
+    return found
+
+
+def infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> list[tuple[int, int, int]]:
+    """Return (first, last, count) of the screws of a level support between the rows that hold it already.
+
+    ``stops`` are where upright rows cross or end at the support; an end of it that is within ``slack`` of one
+    needs no screw of its own.
+    """
+    if not stops:
+        return [(x1, x2, screws_along(x2 - x1, most))]
+    out = []
+    if stops[0] - x1 > slack:
+        number = -(-(stops[0] - x1) // most)
+        out.append((x1, stops[0] - (stops[0] - x1) // number, number))
+    for a, b in pairwise(stops):
+        number = -(-(b - a) // most) - 1
+        if number > 0:
+            step = (b - a) / (number + 1)
+            out.append((round(a + step), round(b - step), number))
+    if x2 - stops[-1] > slack:
+        number = -(-(x2 - stops[-1]) // most)
+        out.append((stops[-1] + (x2 - stops[-1]) // number, x2, number))
+    return out
+
+
+def row_across(
+    board_low: int,
+    board_high: int,
+    low: int,
+    high: int,
+    bound: Sequence[str],
+    names: tuple[str, str],
+    spacing: Spacing,
+) -> int:
+    """Return where the row runs across a member: its middle, or in from the board's edge that lies on it."""
+    first, last = max(board_low, low), min(board_high, high)
+    if first == board_low and board_low > low:
+        edge = board_low + (spacing.edge_bound if names[0] in bound else spacing.edge_cut)
+        return min(edge, last - min(spacing.timber_edge, (last - first) // 2))
+    if last == board_high and board_high < high:
+        edge = board_high - (spacing.edge_bound if names[1] in bound else spacing.edge_cut)
+        return max(edge, first + min(spacing.timber_edge, (last - first) // 2))
+    return (first + last) // 2
+
+
+def between_edges(
+    low: int,
+    high: int,
+    board_low: int,
+    board_high: int,
+    bound: Sequence[str],
+    names: tuple[str, str],
+    spacing: Spacing,
+) -> tuple[int, int]:
+    """Return the first and last screw of a row: in from the edge of the board, or of the timber."""
+    ends = []
+    for name, at, edge in ((names[0], low, board_low), (names[1], high, board_high)):
+        if at == edge:
+            ends.append(spacing.edge_bound if name in bound else spacing.edge_cut)
+        else:
+            ends.append(spacing.timber_edge)
+    first, last = low + ends[0], high - ends[1]
+    if first > last and high > low:
+        first = last = (low + high) // 2
+    return first, last

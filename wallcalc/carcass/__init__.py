@@ -1,0 +1,1 @@
+"""Frame and boards put together, with marks and what backs each joint."""

@@ -1,0 +1,402 @@
+"""From a wall and the choices that bear on it to frame, boards and joints: the first stage of a design.
+
+Its input is :class:`CarcassInput`, narrower than the option, so that options which differ only in what comes
+later (the fill, say) share the result.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from wallcalc.boarding.choose import Boarding, choose_boarding
+from wallcalc.boarding.courses import Lining
+from wallcalc.boarding.runs import RunLayer
+from wallcalc.boarding.sheet_choice import cheapest_sheet, lay_out
+from wallcalc.boarding.sheet_costs import SheetCosts, area_cost
+from wallcalc.boarding.uneven_boards import face_area
+from wallcalc.carcass.frame import build_frame
+from wallcalc.errors import OptionError
+from wallcalc.framing.height_room import check_height
+from wallcalc.framing.joint_lines import joint_lines, upright_length
+from wallcalc.framing.joists import HARD_FLOORS, joist_noggins, joists_crossed
+from wallcalc.framing.skeleton import Skeleton
+from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.given.wall import Wall
+from wallcalc.hanging.backing import Backing, backing_of
+from wallcalc.hanging.fixings import HungRules
+from wallcalc.records import Frame, JoistNoggin, Upright
+from wallcalc.remembered import Remembered
+from wallcalc.services.clearances import Closed, closed_of
+from wallcalc.services.holes import holes_in
+from wallcalc.services.places import misplaced, site_of
+from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.lines import profile_of
+from wallcalc.trade.price_records import SheetStock, TimberStock
+
+ATTEMPTS = ((False, 1), (True, 1), (True, 5))
+"""How the boarding is sought: joint lines between studs as well, and how broadly; the first that finds one."""
+
+_BOARDINGS: Remembered[Boarding] = Remembered(128)
+
+
+@dataclass(frozen=True, slots=True)
+class CarcassInput:
+    """All that frame and boards depend on. Lengths in 0.1 mm, prices in cents (in the stocks).
+
+    ``lines`` are the stud middles where they are given, left to right; None: those of the module. ``centres`` is
+    the most that studs may be apart, and for the module the distance at which they are set out. ``hung`` and ``ply``
+    are the rules and the sheets for backing hung items, where there are any.
+    """
+
+    wall: Wall
+    clears: tuple[Clear, ...]
+    rules: FrameRules
+    section: str
+    timber: tuple[TimberStock, ...]
+    end_trim: int
+    centres: int
+    set_out_from: str
+    lying: bool
+    sheets_a: tuple[SheetStock, ...]
+    sheets_b: tuple[SheetStock, ...]
+    product_a: str
+    product_b: str
+    layers_a: int
+    layers_b: int
+    course_from: str | float
+    lines: tuple[int, ...] | None = None
+    hung: HungRules | None = None
+    ply: tuple[SheetStock, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Carcass:
+    """Frame, boards and joints, and how the boarding was chosen."""
+
+    frame: Frame
+    boarding: Boarding
+    linings: tuple[Lining, ...]
+    sheets: Mapping[str, tuple[SheetStock, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Sizes, linings, what hung items ask for, and the ways to stand uprights that are worth boarding."""
+
+    skeleton: Skeleton
+    linings: tuple[Lining, ...]
+    hung: Backing | None
+    ways: tuple[tuple[Upright, ...], ...]
+
+
+@lru_cache(maxsize=1024)
+def carcass(given: CarcassInput) -> Carcass:
+    """Return frame, boards and joints for a wall and the choices that bear on them.
+
+    Parameters
+    ----------
+    given : CarcassInput
+        The wall, the rules and the choices.
+
+    Returns
+    -------
+    Carcass
+
+    Raises
+    ------
+    OptionError
+        When the hard rules cannot be kept, saying which, where, and the nearest change; that for services is told by
+        :func:`wallcalc.remedies.tries.told`, for hung items by :func:`wallcalc.remedies.hung_moves.nearest_changes`.
+    """
+    return build_carcass(given)
+
+
+@lru_cache(maxsize=1024)
+def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = ATTEMPTS) -> Carcass:
+    """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
+    base = standing(given)
+    skeleton, linings, hung, wall = base.skeleton, list(base.linings), base.hung, given.wall
+    sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
+    price = min(s.price / s.length for s in given.timber)
+    best = None
+    for uprights in base.ways:
+        boarding = _boarding(given, linings, sheets, list(uprights), price, hung, attempts)
+        added = sum(_run_of(u, given, skeleton) for u in uprights)
+        cost = boarding.sheet_cost + boarding.timber_cost + price * added
+        if best is None or cost < best[0]:
+            best = cost, uprights, boarding
+    assert best is not None
+    _, uprights, boarding = best
+    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, given.rules, wall.services, hung)
+    frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
+    return Carcass(frame, boarding, base.linings, sheets)
+
+
+@lru_cache(maxsize=1024)
+def standing(given: CarcassInput) -> Standing:
+    """Return what stands before any board is laid.
+
+    Raises
+    ------
+    OptionError
+        When there is no room for it.
+    """
+    rules, wall = given.rules, given.wall
+    thickness, depth = given.timber[0].thickness, given.timber[0].depth
+    profile = profile_of(wall, thickness, rules)
+    skeleton = Skeleton(
+        wall.length,
+        wall.height if profile is None else profile.highest,
+        given.section,
+        thickness,
+        depth,
+        rules.head_packing,
+        given.timber[-1].length - given.end_trim,
+        _plate_places(wall),
+        profile,
+    )
+    check_height(skeleton, wall, rules)
+    posts, studs = stand(given)
+    uprights = sorted([*posts, *studs], key=lambda u: (u.x, u.zone))
+    linings = tuple(linings_of(given))
+    hung = backing_of(wall, given.hung, given.clears, skeleton, given.centres, rules)
+    ways = [uprights] if hung is None else hung.lay(uprights)
+    return Standing(skeleton, linings, hung, tuple(tuple(way) for way in ways))
+
+
+def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
+    """Return the fixed uprights, and the studs between them on the lines given or on the module.
+
+    Raises
+    ------
+    OptionError
+        When there is no room for them.
+    """
+    thickness, rules, clears, wall = given.timber[0].thickness, given.rules, given.clears, given.wall
+    posts = fixed_uprights(wall.length, clears, thickness, rules.jamb)
+    if wall.services:
+        refusals = misplaced(wall.services, site_of(wall, clears, posts, rules, thickness))
+        if refusals:
+            raise OptionError(refusals)
+    studs = module_studs(
+        stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay, closed_to(given)
+    )
+    if given.lines is not None:
+        studs = [replace(u, serves=tuple({"module": "layout"}.get(s, s) for s in u.serves)) for u in studs]
+    return posts, studs
+
+
+def closed_to(given: CarcassInput) -> Closed:
+    """Return where services keep uprights away."""
+    thickness, wall = given.timber[0].thickness, given.wall
+    profile = profile_of(wall, thickness, given.rules)
+    height = wall.height if profile is None else profile.highest
+    head = height - given.rules.head_packing - thickness
+    return closed_of(wall.services, given.clears, height, head, thickness)
+
+
+def stud_marks(given: CarcassInput) -> list[int]:
+    """Return the stud middles asked for, left to right: the lines given, or those of the module."""
+    if given.lines is not None:
+        return list(given.lines)
+    return module_lines(given.wall.length, given.centres, given.set_out_from)
+
+
+def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNoggin, ...]:
+    """Return the noggins that the plates ask for between joists that run along the wall, above and below.
+
+    Parameters
+    ----------
+    frame : Frame
+        Its plates are read.
+    given : CarcassInput
+        The joists, the floor, the section, the rules.
+    """
+    rules, wall = given.rules, given.wall
+    sides = [("above", wall.joists_above)]
+    sides += [] if wall.floor in HARD_FLOORS else [("below", wall.joists_below)]
+    return tuple(
+        noggin
+        for place, joists in sides
+        for noggin in joist_noggins(
+            frame.members,
+            joists,
+            given.section,
+            thickness=rules.joist_thickness,
+            centres=rules.joist_noggin_centres,
+            from_end=rules.plate_end_fixing,
+            least=rules.plate_least_fixings,
+            place=place,
+        )
+    )
+
+
+def _run_of(upright: Upright, given: CarcassInput, skeleton: Skeleton) -> int:
+    """Length of timber in an upright, 0.1 mm."""
+    packing = given.rules.head_packing
+    if skeleton.profile is not None:
+        clear = given.clears[upright.zone] if upright.zone >= 0 else None
+        return skeleton.profile.upright(upright.line, clear, skeleton.thickness)
+    return upright_length(upright.zone, given.clears, skeleton.height, packing, skeleton.thickness)
+
+
+def _boarding(
+    given: CarcassInput,
+    linings: list[Lining],
+    sheets: Mapping[str, tuple[SheetStock, ...]],
+    uprights: list[Upright],
+    timber_price: float,
+    hung: Backing | None,
+    attempts: Sequence[tuple[bool, int]],
+) -> Boarding:
+    """Choose the boarding, sought more widely where none is found; kept where hung items bear on it."""
+
+    def seek() -> Boarding:
+        for between, breadth in attempts[:-1]:
+            with suppress(OptionError):
+                return _board(given, linings, sheets, uprights, timber_price, between, breadth, hung)
+        return _board(given, linings, sheets, uprights, timber_price, *attempts[-1], hung)
+
+    if hung is None:
+        return seek()
+    bare = replace(given, wall=replace(given.wall, hung=()), hung=None)
+    return _BOARDINGS.get((bare, *hung.bearing(uprights), tuple(attempts)), seek)
+
+
+def _board(
+    given: CarcassInput,
+    linings: list[Lining],
+    sheets: Mapping[str, tuple[SheetStock, ...]],
+    uprights: list[Upright],
+    timber_price: float,
+    between: bool,
+    breadth: int,
+    hung: Backing | None,
+) -> Boarding:
+    """Choose the boarding, with joint lines between the studs as well or without."""
+    rules, wall, thickness = given.rules, given.wall, given.timber[0].thickness
+    profile = profile_of(wall, thickness, rules)
+    lines = joint_lines(
+        wall.length,
+        wall.height if profile is None else profile.highest,
+        given.clears,
+        uprights,
+        {step for lining in linings for step in _steps(lining)},
+        thickness,
+        rules,
+        between=between,
+        closed=closed_to(given),
+        profile=profile,
+    )
+    if hung is not None:
+        lines = hung.lines(lines, uprights)
+    first: dict[tuple, RunLayer] = {}
+    layers: dict[tuple, RunLayer] = {}
+    ordered = []
+    for lining in linings:
+        holes = holes_in(lining.side, wall.services)
+        alike = (lining.lying, lining.widest, lining.lengths, lining.courses)
+        if (alike, holes) not in layers:
+            best = cheapest_sheet(sheets[lining.product], lining)
+            size = (best.length, best.width)
+            beside = first.get((alike, size))
+            if beside is None:
+                made = RunLayer(
+                    lining,
+                    given.clears,
+                    lines,
+                    rules,
+                    thickness,
+                    best.price,
+                    size,
+                    timber_price,
+                    holes,
+                    profile,
+                )
+            else:
+                made = beside.beside(holes, best.price)
+            first[alike, size] = layers[alike, holes] = made
+        ordered.append(layers[alike, holes])
+    costs, least = SheetCosts(sheets), least_sheet_cost(given, linings, sheets)
+    return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)
+
+
+def linings_of(given: CarcassInput) -> list[Lining]:
+    """Return the linings in order of choice: A1, B1, A2, B2.
+
+    Where services put joints of the two faces so near to one another that no timber serves both, both keep off the
+    holes of either, and so come to one height, if they can.
+    """
+    found = _linings(given)
+    inner = [
+        {low for x in found if (x.side, x.layer) == (side, 1) for low, _ in x.courses[1:]} for side in "AB"
+    ]
+    reach = 2 * given.timber[0].thickness
+    if given.wall.services and any(0 < abs(a - b) < reach for a in inner[0] for b in inner[1]):
+        with suppress(OptionError):
+            return _linings(given, "AB")
+    return found
+
+
+def _linings(given: CarcassInput, clear_of: str = "") -> list[Lining]:
+    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
+    sides = (
+        ("A", given.layers_a, given.product_a, given.sheets_a),
+        ("B", given.layers_b, given.product_b, given.sheets_b),
+    )
+    found = [
+        lining
+        for side, layers, product, sheets in sides
+        for lining in lay_out(
+            side,
+            layers,
+            product,
+            sheets,
+            given.lying,
+            given.wall,
+            given.clears,
+            given.course_from,
+            given.rules,
+            (given.timber[0].thickness, given.timber[0].depth),
+            profile,
+            clear_of,
+        )
+    ]
+    return sorted(found, key=lambda lining: (lining.layer, lining.side))
+
+
+def _steps(lining: Lining) -> tuple[int, ...]:
+    return lining.lengths if lining.lying else (lining.widest,)
+
+
+def _plate_places(wall: Wall) -> tuple[int, ...] | None:
+    """Joists that the head plate crosses, where both ends of a plate joint can be fixed; None when not known."""
+    joists = wall.joists_above
+    if joists.direction != "across" or joists.first is None or joists.centres is None:
+        return None
+    return joists_crossed(joists, 0, wall.length - 1)
+
+
+def least_sheet_cost(
+    given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
+) -> int:
+    """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
+    total = 0
+    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
+    for product, stocks in sheets.items():
+        area = 0
+        for lining in linings:
+            if lining.product == product and profile is not None:
+                area += face_area(profile, given.clears)
+            elif lining.product == product:
+                low, high = lining.courses[0][0], lining.courses[-1][1]
+                area += given.wall.length * (high - low)
+                area -= sum(
+                    (c.right - c.left) * max(0, min(c.top, high) - max(c.bottom, low)) for c in given.clears
+                )
+        total += area_cost(area, stocks)
+    return total

@@ -1,0 +1,172 @@
+"""Setting-out marks: running dimensions along the plates, heights of noggins, joint lines and openings.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import chain
+
+from wallcalc.carcass.uneven_marks import line_places, uneven_heights
+from wallcalc.framing.joists import joists_crossed
+from wallcalc.given.wall import HungItem, Joists
+from wallcalc.records import LEVEL, UPRIGHT, Frame, Mark, Member, Pierce
+
+
+def setting_out(
+    frame: Frame,
+    above: Joists | None = None,
+    below: Joists | None = None,
+    hung: Sequence[HungItem] = (),
+) -> tuple[Mark, ...]:
+    """Return the setting-out marks of a frame.
+
+    Running dimensions are all from one end, so that errors do not add up; both ends are given so that the
+    tape can hook on either. Heights are from the floor and from the ceiling; those of an uneven wall are from
+    the level line and from the ceiling over the place, and the points measured and the corners of tapered studs have
+    marks too.
+
+    Parameters
+    ----------
+    frame : Frame
+        Members, joints and openings.
+    above, below : Joists, optional
+        The joists that the plates cross.
+    hung : sequence of HungItem
+        What hangs on the wall.
+
+    Returns
+    -------
+    tuple of Mark
+        First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
+        edge of every upright member, then upright joints, services, holes, fixings; then heights: door heads, noggins
+        and pattresses (bottom and top), level joints, services, holes and fixings.
+    """
+    fixings = list(_fixings(hung))
+    across = (Mark(name, "fixing", "x", "centre", x, frame.length - x) for name, x, _ in fixings)
+    up = (Mark(name, "fixing", "y", "centre", y, frame.height - y) for name, _, y in fixings)
+    return tuple(chain(_along(frame, above, below), across, _heights(frame), up))
+
+
+def _fixings(hung: Sequence[HungItem]) -> Iterable[tuple[str, int, int]]:
+    """Yield the name and the place of every fixing."""
+    for item in hung:
+        for number, (x, y) in enumerate(item.fixings, 1):
+            yield f"{item.name} {number}, side {item.side}", x, y
+
+
+def stud_marks(frame: Frame) -> tuple[Mark, ...]:
+    """Return the marks for the plates only: edges and centres of every upright member, from left to right.
+
+    Parameters
+    ----------
+    frame : Frame
+        Members.
+
+    Returns
+    -------
+    tuple of Mark
+    """
+    uprights = sorted((m for m in frame.members if m.role in UPRIGHT), key=lambda m: (m.x, m.y, m.mark))
+    return tuple(chain.from_iterable(_three(m, frame.length) for m in uprights))
+
+
+def _three(member: Member, length: int) -> Iterable[Mark]:
+    centre = member.x + member.width // 2
+    for edge, at in (("left", member.x), ("centre", centre), ("right", member.right)):
+        yield Mark(member.mark, member.role, "x", edge, at, length - at)
+
+
+def joist_marks(frame: Frame, above: Joists | None = None, below: Joists | None = None) -> Iterable[Mark]:
+    """Return the marks of the joists that the plates cross, and of the noggins between joists along the wall.
+
+    Parameters
+    ----------
+    frame : Frame
+        Its length and its noggins between joists.
+    above, below : Joists, optional
+        Joists whose first place and centres are known give marks.
+
+    Returns
+    -------
+    iterable of Mark
+        The middle of each.
+    """
+    length = frame.length
+    for place, joists in (("above", above), ("below", below)):
+        for n, x in enumerate(joists_crossed(joists, 0, length) if joists is not None else (), 1):
+            yield Mark(f"joist {place} {n}", "joist", "x", "centre", x, length - x)
+    for noggin in frame.joist_noggins:
+        yield Mark(noggin.mark, "joist noggin", "x", "centre", noggin.x, length - noggin.x)
+
+
+def _along(frame: Frame, above: Joists | None, below: Joists | None) -> Iterable[Mark]:
+    length = frame.length
+    for clear in frame.clears:
+        name = f"{clear.kind} {clear.index + 1}"
+        for edge, at in (("left", clear.left), ("right", clear.right)):
+            yield Mark(name, "opening", "x", edge, at, length - at)
+    plates = sorted(
+        (m for m in frame.members if m.role in ("sole plate", "head plate")), key=lambda m: (m.y, m.x)
+    )
+    for plate in plates:
+        for edge, at in (("left", plate.x), ("right", plate.right)):
+            yield Mark(plate.mark, plate.role, "x", edge, at, length - at)
+    yield from joist_marks(frame, above, below)
+    if frame.profile is not None:
+        yield from line_places(frame.profile)
+    yield from stud_marks(frame)
+    seen = set()
+    for joint in sorted(frame.joints, key=lambda j: (j.x1, j.side, j.layer, j.y1)):
+        key = (joint.side, joint.layer, joint.x1)
+        if joint.kind == "corner" or joint.x1 != joint.x2 or key in seen:
+            continue
+        seen.add(key)
+        yield Mark(f"joint {joint.side}{joint.layer}", "joint", "x", "line", joint.x1, length - joint.x1)
+    for name, hole in _services(frame):
+        left, _, right, _ = hole.rect
+        edges = (
+            (("centre", hole.x),) if hole.round else (("left", left), ("centre", hole.x), ("right", right))
+        )
+        for edge, at in edges:
+            yield Mark(name, "service", "x", edge, at, length - at)
+    for bore in frame.holes:
+        if bore.axis == "y":
+            yield Mark(f"{bore.service} in {bore.member}", "hole", "x", "centre", bore.x, length - bore.x)
+
+
+def _services(frame: Frame) -> list[tuple[str, Pierce]]:
+    """Holes for services in the linings, each once though several layers have it, left to right."""
+    found = {(f"{p.service}, side {b.side}", p): None for b in frame.boards for p in b.pierced}
+    return sorted(found, key=lambda f: (f[1].x, f[1].y, f[0]))
+
+
+def _heights(frame: Frame) -> Iterable[Mark]:
+    if frame.profile is not None:
+        yield from uneven_heights(frame)
+        return
+    height = frame.height
+    for clear in frame.clears:
+        name = f"{clear.kind} {clear.index + 1}"
+        for edge, at in (("bottom", clear.bottom), ("top", clear.top)):
+            yield Mark(name, "opening", "y", edge, at, height - at)
+    levels = sorted((m for m in frame.members if m.role in LEVEL), key=lambda m: (m.y, m.x, m.mark))
+    for member in levels:
+        for edge, at in (("bottom", member.y), ("top", member.top)):
+            yield Mark(member.mark, member.role, "y", edge, at, height - at)
+    seen = set()
+    for joint in sorted(frame.joints, key=lambda j: (j.y1, j.side, j.layer, j.x1)):
+        key = (joint.side, joint.layer, joint.y1)
+        if joint.kind == "corner" or joint.y1 != joint.y2 or key in seen:
+            continue
+        seen.add(key)
+        yield Mark(f"joint {joint.side}{joint.layer}", "joint", "y", "line", joint.y1, height - joint.y1)
+    for name, hole in sorted(_services(frame), key=lambda f: (f[1].y, f[1].x, f[0])):
+        _, low, _, top = hole.rect
+        edges = (("centre", hole.y),) if hole.round else (("bottom", low), ("centre", hole.y), ("top", top))
+        for edge, at in edges:
+            yield Mark(name, "service", "y", edge, at, height - at)
+    for bore in frame.holes:
+        if bore.axis == "x":
+            yield Mark(f"{bore.service} in {bore.member}", "hole", "y", "centre", bore.y, height - bore.y)

@@ -1,0 +1,1 @@
+"""Sheets cut into boards."""

@@ -1,0 +1,1 @@
+"""Lengths of timber cut into pieces."""

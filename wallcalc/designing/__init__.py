@@ -1,0 +1,1 @@
+"""A wall and an option become a design; many options become a study."""

@@ -1,0 +1,1 @@
+"""The fitted layout: studs where this wall needs them."""

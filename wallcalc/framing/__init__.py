@@ -1,0 +1,1 @@
+"""The frame before boards: plates, studs, lines for joints, rows of noggins."""

@@ -1,0 +1,359 @@
+"""Rows of noggins: asked for by horizontal board joints and by the frame's stability.
+
+All lengths are integers of 0.1 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from wallcalc.errors import OptionError, Refusal
+from wallcalc.framing.uneven_rows import cut_to_plates, plate_blocks
+from wallcalc.geometry.profile import Profile
+from wallcalc.geometry.rectangles import Clear
+from wallcalc.records import Upright
+from wallcalc.site.frame_rules import FrameRules
+from wallcalc.units.lengths import MM
+
+Piece = tuple[int, int, bool, str]
+"""A piece of a row: offset of its lower edge from the row's height, its height, flat, the faces it backs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A horizontal joint that asks for timber: its height, its side, and the width it needs."""
+
+    y: int
+    side: str
+    need: int
+    subject: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of noggins centred on a height.
+
+    ``pieces`` lists (offset of the lower edge from the height, height, flat, faces) of what stands in each bay:
+    one piece on edge, two on edge one on the other, or one laid flat behind one face. ``sides`` are the faces whose
+    joints it backs.
+    """
+
+    y: int
+    need: int
+    pieces: tuple[Piece, ...]
+    serves: tuple[str, ...]
+    for_joint: bool
+    sides: str = "AB"
+
+
+@dataclass(frozen=True, slots=True)
+class Noggin:
+    """A noggin placed in a bay; ``row`` and ``bay`` count from 1, bottom up and left to right."""
+
+    row: int
+    bay: int
+    part: str
+    x: int
+    y: int
+    width: int
+    height: int
+    flat: bool
+    faces: str
+    serves: tuple[str, ...]
+    outline: tuple[tuple[int, int], ...] = ()
+
+
+def joint_rows(asks: Iterable[Ask], thickness: int, depth: int) -> list[Row]:
+    """Return the rows that horizontal joints ask for, bottom up.
+
+    One noggin on edge where its thickness is enough. Else, where both faces have the joint, two on edge one on
+    the other; where one face has it, one laid flat with its wide face to that board (doubled when it is not wide
+    enough laid flat).
+    """
+    by_height: dict[int, list[Ask]] = {}
+    for ask in asks:
+        by_height.setdefault(ask.y, []).append(ask)
+    rows = []
+    for y, group in sorted(by_height.items()):
+        need = max(a.need for a in group)
+        sides = sorted({a.side for a in group})
+        if need <= thickness:
+            pieces = ((-(thickness // 2), thickness, False, "AB"),)
+        elif len(sides) == 1 and need <= depth:
+            pieces = ((-(depth // 2), depth, True, sides[0]),)
+        else:
+            pieces = ((-thickness, thickness, False, "AB"), (0, thickness, False, "AB"))
+        rows.append(Row(y, need, pieces, tuple(sorted({a.subject for a in group})), True, "".join(sides)))
+    return _merged(rows, thickness, depth)
+
+
+def _merged(rows: Sequence[Row], thickness: int, depth: int) -> list[Row]:
+    """Put rows that would be in one another's way together: a stack on edge that serves them all."""
+    done: list[Row] = []
+    for row in rows:
+        last = done[-1] if done else None
+        if last is None or not _clash(last, row, thickness, depth):
+            done.append(row)
+            continue
+        low = min(last.y - last.need // 2, row.y - row.need // 2)
+        high = max(last.y + (last.need + 1) // 2, row.y + (row.need + 1) // 2)
+        count = -(-(high - low) // thickness)
+        pieces = tuple((k * thickness - count * thickness // 2, thickness, False, "AB") for k in range(count))
+        serves = tuple(sorted({*last.serves, *row.serves}))
+        sides = "".join(sorted({*last.sides, *row.sides}))
+        done[-1] = Row((low + high) // 2, high - low, pieces, serves, True, sides)
+    return done
+
+
+def _clash(below: Row, above: Row, thickness: int, depth: int) -> bool:
+    apart = above.y + above.pieces[0][0] - (below.y + below.pieces[-1][0] + below.pieces[-1][1])
+    flats = {p[3] for p in (*below.pieces, *above.pieces)} == {"A", "B"}
+    return apart < 0 and not (flats and 2 * thickness <= depth)
+
+
+def stability_heights(taken: Iterable[int], height: int, spacing: int, floor: int = 0) -> list[int]:
+    """Return heights of the rows that keep studs straight, bottom up.
+
+    One row at mid-height, or as many equal rows as keep them no more than the spacing apart. Rows that are there
+    for board joints count: only the gaps between them wider than the spacing are filled. Heights are whole mm.
+
+    Parameters
+    ----------
+    taken : iterable of int
+        Heights of rows that are there anyway, 0.1 mm.
+    height, spacing : int
+        Of the wall, and the largest distance between rows, 0.1 mm.
+    floor : int
+        Where an uneven floor is lowest, 0.1 mm.
+    """
+    edges = [floor, *sorted(taken), height]
+    found = []
+    for low, high in pairwise(edges):
+        count = -(-(high - low) // spacing) - 1
+        if len(edges) == 2:
+            count = max(count, 1)
+        found += [low + _round((high - low) * k, (count + 1) * MM) * MM for k in range(1, count + 1)]
+    return found
+
+
+def _round(numerator: int, denominator: int) -> int:
+    return (2 * numerator + denominator) // (2 * denominator)
+
+
+def stability_rows(
+    joint: Sequence[Row], height: int, thickness: int, rules: FrameRules, floor: int = 0
+) -> list[Row]:
+    """Return the stability rows that the rules ask for beside the rows of board joints."""
+    if not rules.stability_rows:
+        return []
+    piece = (-(thickness // 2), thickness, False, "AB")
+    heights = stability_heights([r.y for r in joint], height, rules.stability_spacing, floor)
+    return [Row(y, thickness, (piece,), ("stability",), False) for y in heights]
+
+
+def place_noggins(
+    rows: Sequence[Row],
+    uprights: Sequence[Upright],
+    clears: Sequence[Clear],
+    height: int,
+    head: int,
+    thickness: int,
+    over_door_from: int,
+    shortest: int = 0,
+    profile: Profile | None = None,
+    made: dict[Row, list[Noggin]] | None = None,
+) -> list[Noggin]:
+    """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
+
+    A noggin that would run into a plate, a door head, a sill or the opening moves clear of it; where level timber
+    covers the whole joint none is placed.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        In any order.
+    uprights : sequence of Upright
+        All uprights.
+    clears : sequence of Clear
+        Structural openings.
+    height, head, thickness : int
+        Wall height, underside of the head plate, timber thickness, 0.1 mm.
+    over_door_from : int
+        Least height above a door head from which stability noggins are placed there, 0.1 mm.
+    shortest : int
+        Shortest noggin worth nailing, 0.1 mm: narrower bays get none for stability alone.
+    profile : Profile, optional
+        Lines of an uneven wall, see :mod:`wallcalc.framing.uneven_rows`.
+    made : dict of Row to list of Noggin, optional
+        Rows placed before in the same frame, which grows: rows are tried in many sets.
+
+    Raises
+    ------
+    OptionError
+        Where level timber close to a joint leaves no room for the noggin it needs.
+    """
+    made = {} if made is None else made
+    noggins = []
+    for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
+        if row not in made:
+            made[row] = _in_row(
+                row, uprights, clears, height, head, thickness, over_door_from, shortest, profile
+            )
+        noggins += [replace(n, row=number) for n in made[row]]
+    return noggins
+
+
+def _in_row(
+    row: Row,
+    uprights: Sequence[Upright],
+    clears: Sequence[Clear],
+    height: int,
+    head: int,
+    thickness: int,
+    over_door_from: int,
+    shortest: int,
+    profile: Profile | None,
+) -> list[Noggin]:
+    """Noggins of one row, not numbered yet; parameters as for :func:`place_noggins`."""
+    noggins: list[Noggin] = []
+    bay = 0
+    for left, right, zone in bays_at(uprights, clears, row.y):
+        if not row.for_joint and right - left < shortest:
+            continue
+        blocks: list[tuple[int, int]] | None = [(0, thickness), (head, height)]
+        if profile is not None:
+            blocks = plate_blocks(profile, left, right, row.y, row.need, thickness, row.for_joint)
+            if blocks is None:
+                continue
+        if zone >= 0:
+            clear = clears[zone]
+            top = height if profile is None else profile.ceiling.least(clear.left, clear.right)
+            over = top - clear.top - thickness
+            if row.y > clear.top and not row.for_joint and over < over_door_from:
+                continue
+            sill = clear.bottom - thickness if clear.bottom > 0 else 0
+            blocks.append((sill, clear.top + thickness))
+        placed = _settle(row, blocks, thickness)
+        if placed is None:
+            raise OptionError([_no_gap(row, left, right)])
+        if not placed:
+            continue
+        bay += 1
+        if profile is not None:
+            noggins += _cut(row, bay, left, right, placed, profile)
+            continue
+        for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):
+            part = chr(ord("a") + i) if len(placed) > 1 else ""
+            noggins.append(Noggin(0, bay, part, left, bottom, right - left, tall, flat, faces, row.serves))
+    return noggins
+
+
+def _cut(
+    row: Row,
+    bay: int,
+    left: int,
+    right: int,
+    placed: Sequence[tuple[int, Piece]],
+    profile: Profile,
+) -> list[Noggin]:
+    """Noggins of a bay cut to the slope of the plates."""
+    found = [
+        (box, outline, piece)
+        for bottom, piece in placed
+        for box, outline in cut_to_plates(profile, (left, bottom, right, bottom + piece[1]))
+    ]
+    return [
+        Noggin(
+            0,
+            bay,
+            chr(ord("a") + i) if len(found) > 1 else "",
+            box[0],
+            box[1],
+            box[2] - box[0],
+            box[3] - box[1],
+            piece[2],
+            piece[3],
+            row.serves,
+            outline,
+        )
+        for i, (box, outline, piece) in enumerate(found)
+    ]
+
+
+def _no_gap(row: Row, left: int, right: int) -> Refusal:
+    return Refusal(
+        "noggins behind joints",
+        f"joint at {row.y / MM:g} mm, bay from {left / MM:g} to {right / MM:g} mm",
+        "the level timber above and below leaves no room for the noggin that the joint needs",
+        f"move the joint by {row.need / MM:g} mm or more (course_from)",
+    )
+
+
+def bays_at(uprights: Sequence[Upright], clears: Sequence[Clear], y: int) -> list[tuple[int, int, int]]:
+    """Return the clear runs between uprights at a height, openings left out: (left, right, zone)."""
+    solid = []
+    for u in uprights:
+        if u.zone >= 0:
+            clear = clears[u.zone]
+            if u.role == "trimmer":
+                if y >= clear.top:
+                    continue
+            elif clear.bottom < y < clear.top:
+                continue
+        solid.append((u.x, u.right))
+    solid += [(c.left, c.right) for c in clears if c.bottom < y < c.top]
+    solid.sort()
+    bays = []
+    for (_, left), (right, _) in pairwise(solid):
+        if right > left:
+            middle = (left + right) // 2
+            zone = next((z for z, c in enumerate(clears) if c.left <= middle <= c.right), -1)
+            bays.append((left, right, zone))
+    return bays
+
+
+def _settle(row: Row, blocks: Sequence[tuple[int, int]], thickness: int) -> list[tuple[int, Piece]] | None:
+    """Lower edges of a row's pieces in a bay, moved clear of what is level or open there.
+
+    None where what the row has to cover cannot be covered.
+    """
+    low, high = row.y - row.need // 2, row.y + (row.need + 1) // 2
+    wanted = [(max(a, low), min(b, high), a, b) for a, b in gaps(blocks) if a < high and b > low]
+    if not row.for_joint:
+        wanted = sorted(wanted, key=lambda w: w[0] - w[1])[:1]
+    placed: list[tuple[int, Piece]] = []
+    for start, end, floor, top in wanted:
+        stack = _stack(row, start, end, floor, top, thickness)
+        if stack is None:
+            if row.for_joint:
+                return None
+            continue
+        placed += stack
+    return placed
+
+
+def _stack(
+    row: Row, start: int, end: int, floor: int, top: int, thickness: int
+) -> list[tuple[int, Piece]] | None:
+    """Place a row's pieces, or one piece on edge, within a gap so that they cover from start to end."""
+    single: Piece = (-(thickness // 2), thickness, False, "AB")
+    for pieces in (row.pieces, (single,)):
+        first = pieces[0][0]
+        tall = pieces[-1][0] + pieces[-1][1] - first
+        bottom = max(floor, min(row.y + first, top - tall))
+        if bottom + tall <= top and (not row.for_joint or (bottom <= start and end <= bottom + tall)):
+            return [(bottom + piece[0] - first, piece) for piece in pieces]
+    return None
+
+
+def gaps(blocks: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return what lies between blocks (lower and upper edge, in any order), bottom up, 0.1 mm."""
+    found = []
+    reach = None
+    for a, b in sorted(blocks):
+        if reach is not None and a > reach:
+            found.append((reach, a))
+        reach = b if reach is None else max(reach, b)
+    return found

@@ -1,0 +1,1 @@
+"""Timber behind the fixings of what hangs on the wall."""

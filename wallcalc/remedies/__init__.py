@@ -1,0 +1,1 @@
+"""What would let a refused wall be built, tried before it is told."""

@@ -1,0 +1,1 @@
+"""The rules of the trade and the prices: data with sources, read from files."""
