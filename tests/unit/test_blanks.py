@@ -14,7 +14,7 @@ from shapely.geometry import Polygon, box
 import wallcalc as wc
 from wallcalc.boarding.blanks import is_tapered, on_sheet
 from wallcalc.draw.cutting import cutting_figures
-from wallcalc.given.wall import Service
+from wallcalc.given.wall import Opening, Service
 from wallcalc.output.diagrams import draw_sheets
 from wallcalc.output.page import Paper
 
@@ -26,7 +26,7 @@ def made(orientation):
         "roof",
         42_000,
         ((0, 12_000), (31_000, 25_500), (42_000, 25_500)),
-        openings=(wc.given.Opening("door", 28_000, width=9_000, height=20_400),),
+        openings=(Opening("door", 28_000, width=9_000, height=20_400),),
         services=(
             Service("waste", "A", (23_000, 4_000), 500, 50, goes="through"),
             Service("box", "B", (39_000, 11_000), 0, 50, size=(900, 700)),

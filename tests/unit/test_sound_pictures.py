@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from matplotlib.text import Text
 
+from wallcalc.draw import sound_pictures as pic
 from wallcalc.draw.style import to_img
 from wallcalc.sound import lesson, measured, predict
-from wallcalc.sound import pictures as pic
 
 
 @pytest.fixture(scope="module")

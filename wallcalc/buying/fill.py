@@ -9,17 +9,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wallcalc.buying.uneven_bays import sloped_bays
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.tapers import is_square
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.records import Frame, Member, SlabPiece
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import FillProduct, SlabStock
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.prices import FillProduct, SlabStock
+from wallcalc.trade.rules import Rules
 
 _RANK = {"friction": 0, "cut": 1, "pieced": 2}
 

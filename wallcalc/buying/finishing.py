@@ -8,16 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from wallcalc.buying.screw_rows import screws_along
 from wallcalc.buying.waste import fixed_area2
 from wallcalc.framing.joists import joists_crossed
 from wallcalc.given.wall import Joists, Wall
 from wallcalc.records import PLATES, UPRIGHT, Frame, Joint, Member
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.rules import Rules
 
 
 @dataclass(frozen=True, slots=True)

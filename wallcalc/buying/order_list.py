@@ -9,7 +9,6 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from wallcalc.buying import finishing
 from wallcalc.buying.finishing import Structure
@@ -18,10 +17,8 @@ from wallcalc.buying.pattress_boards import pattresses
 from wallcalc.buying.screws import ScrewLine, count_screws, screw_length, screw_lines
 from wallcalc.buying.waste import fixed_area2
 from wallcalc.records import Bar, CutPlan, Frame, OrderLine, SheetUse
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import Item, PriceBook
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.prices import Item, PriceBook
+from wallcalc.trade.rules import Rules
 
 COST_GROUPS = {"timber": "timber", "sheet": "board", "plywood": "board", "slab": "fill"}
 """Which cost column a group of the price book counts in; all others count as "fixings"."""

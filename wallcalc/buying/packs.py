@@ -6,10 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import product as each_of
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import Item
+from wallcalc.trade.prices import Item
 
 
 def cheapest_packs(needed: float, items: Sequence[Item]) -> list[tuple[Item, int]]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wallcalc.buying.screw_rows import (
     ScrewLine,
@@ -22,9 +21,7 @@ from wallcalc.buying.screw_rows import (
 from wallcalc.buying.uneven_screws import uneven_board_screws
 from wallcalc.geometry.rectangles import Clear, spans
 from wallcalc.records import FULL_HEIGHT, Board, Frame, Member
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.rules import Rules
 
 
 def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:

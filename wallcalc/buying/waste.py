@@ -7,12 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wallcalc.records import Bar, Board, CutPlan, Leftover, SheetUse, SlabPiece
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.rules import Rules
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_least, at_most, length_text, say
 from wallcalc.records import CheckRow, Frame, Joint
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
 
 THICKNESS_SLACK = 0.3
 """A board this much [mm] under a row's thickness still counts as that thickness (12.5 and 12.7 are told apart by

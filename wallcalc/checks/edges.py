@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
@@ -13,11 +12,9 @@ from wallcalc.checks.rows import FAIL, OK, at_least, length_text, say
 from wallcalc.geometry.rectangles import spans
 from wallcalc.geometry.sloped import sides_at
 from wallcalc.records import PLATES, Board, CheckRow, Joint, Member
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
 
 BOARD_SCREW = "screw"
 """Group of the price book that holds board screws."""

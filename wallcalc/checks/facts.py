@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
 from wallcalc.geometry.profile import Profile
@@ -12,11 +12,9 @@ from wallcalc.geometry.sloped import area2, between
 from wallcalc.given.option import Option
 from wallcalc.given.wall import Access, Room, Wall
 from wallcalc.records import Board, Frame, Member, SheetUse, SlabPiece
+from wallcalc.trade.prices import BoardProduct, FillProduct, PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import BoardProduct, FillProduct, PriceBook
-    from wallcalc.trade.rules import Rules
 
 
 @dataclass(frozen=True)

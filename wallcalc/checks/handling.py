@@ -5,17 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_most, length_text, say
 from wallcalc.given.wall import Access
 from wallcalc.records import CheckRow
+from wallcalc.trade.prices import PriceBook, SheetStock
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import PriceBook, SheetStock
 
 SQUARE_METRE = (MM * 1000.0) ** 2
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
@@ -15,11 +14,8 @@ from wallcalc.given.option import SECTIONS
 from wallcalc.given.wall import Service, is_box
 from wallcalc.records import CheckRow, Hole, Member
 from wallcalc.services.clearances import meetings
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
-
 
 NO_SOURCE = "common practice, no source"
 

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.given.wall import HungItem
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
 
 DOWN, OUT, ANY = "down", "out", "any"
 

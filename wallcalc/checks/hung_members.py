@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.checks.hung_loads import FixingForce
 from wallcalc.checks.strength_values import factors, strengths, timber, timber_class
+from wallcalc.checks.supports import StudLine
 from wallcalc.records import Member
 from wallcalc.strength.beam import AppliedMoment, Beam, PointLoad, shear_stiffness
 from wallcalc.strength.loads import effects
 from wallcalc.strength.timber_ec5 import Section, bending_stress, buckling
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.checks.supports import StudLine
-    from wallcalc.trade.rules import Rules
 
 
 @dataclass(frozen=True, slots=True)

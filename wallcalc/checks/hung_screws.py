@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.checks.strength_values import factors, timber_class
 from wallcalc.framing.tapers import covers, edge_room, stands
@@ -16,11 +15,9 @@ from wallcalc.strength.screws_ec5 import (
     withdrawal,
     yield_moment,
 )
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
 
 ROOT_IN_SHEAR = 1.1
 """A threaded screw counts with this times its root diameter, EN 1995-1-1 8.7.1."""

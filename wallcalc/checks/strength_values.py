@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.shipped import data_folder
 from wallcalc.strength.loads import LoadCase
@@ -18,9 +17,7 @@ from wallcalc.strength.timber_ec5 import (
     shear_strength,
 )
 from wallcalc.strength.timber_us import Adjustment, adjusted, psi
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.rules import Rules
 
 EUROPEAN = "EN 1995-1-1"
 """The name of the limit-state method in the rule ``strength.method``."""

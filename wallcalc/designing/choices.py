@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.boarding.sheet_choice import pick_sheets
 from wallcalc.carcass.build import CarcassInput
@@ -18,14 +18,10 @@ from wallcalc.hanging.backing import heavy_items
 from wallcalc.hanging.fixings import HungRules
 from wallcalc.site.frame_rules import frame_rules
 from wallcalc.site.openings import structural_openings
+from wallcalc.trade.price_records import SheetStock, TimberStock
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from wallcalc.trade.price_records import SheetStock, TimberStock
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,29 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from os import PathLike
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pandas as pd
 
 from wallcalc.buying.cut_plans import count_cuts
 from wallcalc.designing.choices import resolve
 from wallcalc.designing.pipeline import SECONDS, design, prices_of, rules_of
+from wallcalc.designing.result import Design
 from wallcalc.designing.tables import summary
 from wallcalc.errors import OptionError
 from wallcalc.fitting.terms import terms_of
 from wallcalc.fitting.words import counts
 from wallcalc.given.option import SET_OUT_FROM, Option
 from wallcalc.given.wall import Wall
+from wallcalc.records import Member
 from wallcalc.services.clearances import MOVED
 from wallcalc.sound import DEFAULT
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
 from wallcalc.units.money import CENTS
-
-if TYPE_CHECKING:
-    from wallcalc.designing.result import Design
-    from wallcalc.records import Member
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
 
 COLUMNS = (
     "layout", "stud_layout", "stud_centres", "set_out_from", "buildable", "reason", "timber_and_boards", "cost",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pandas as pd
 
@@ -25,10 +25,8 @@ from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing_list import fixings_held
 from wallcalc.records import CheckRow, CutPlan, Frame, OrderLine, SheetUse, SlabPiece
 from wallcalc.sound import Build, Sound
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 CENTS = 100
 

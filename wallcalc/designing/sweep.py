@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor
 from os import PathLike
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pandas as pd
 
@@ -15,10 +15,8 @@ from wallcalc.errors import OptionError
 from wallcalc.given.option import OPTION_FIELDS, Option
 from wallcalc.given.wall import Wall
 from wallcalc.sound import DEFAULT
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 
 CHUNK = 64
 """Options handed to an executor at a time."""

@@ -11,10 +11,11 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from wallcalc.boarding.courses import Lining
+from wallcalc.buying.cut_plans import CuttingRules
 from wallcalc.carcass.build import CarcassInput, Standing, linings_of
 from wallcalc.cutting.timber.bounds import reachable_costs
 from wallcalc.cutting.timber.patterns import CoverProgramme, Job
@@ -22,15 +23,11 @@ from wallcalc.fitting.candidates import stretches
 from wallcalc.fitting.sheets import sheet_floor
 from wallcalc.framing.joint_lines import upright_length
 from wallcalc.framing.plates import sole_runs
+from wallcalc.hanging.backing import Backing
 from wallcalc.records import Upright
 from wallcalc.site.lines import profile_of
+from wallcalc.trade.price_records import TimberStock
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.boarding.courses import Lining
-    from wallcalc.buying.cut_plans import CuttingRules
-    from wallcalc.hanging.backing import Backing
-    from wallcalc.trade.price_records import TimberStock
 
 LONG = 3
 """A piece longer than a third of the shortest bar is packed whole in the bound, shorter ones flow into what is left."""

@@ -6,18 +6,15 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from wallcalc.carcass.build import CarcassInput
 from wallcalc.checks.boards import span_limits
 from wallcalc.checks.rows import FAIL
 from wallcalc.given.option import LEAST_CENTRES
+from wallcalc.trade.price_records import SheetStock
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.price_records import SheetStock
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
 
 DIVISIONS = (2, 3, 4)
 """Bays that a sheet's width is divided into by the usual stud centres."""

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.framing.noggin_steps import Ways, ways_of
+from wallcalc.framing.skeleton import Skeleton
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect, clip
 from wallcalc.given.wall import HungItem, Wall
@@ -33,11 +33,8 @@ from wallcalc.hanging.rows import Pattress, Rowing, back_fixings
 from wallcalc.hanging.studs import StudPlan, lay_studs
 from wallcalc.records import Cleat, Member, Upright
 from wallcalc.services.clearances import closed_intervals, level_free
+from wallcalc.site.frame_rules import FrameRules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.framing.skeleton import Skeleton
-    from wallcalc.site.frame_rules import FrameRules
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,9 @@ from typing import Any
 from matplotlib.ticker import MaxNLocator
 
 from wallcalc.draw import style
+from wallcalc.draw.sound_pictures import TICKS
 from wallcalc.draw.style import look, sized
 from wallcalc.lesson.kept import Kept
-from wallcalc.sound.pictures import TICKS
 from wallcalc.sound.records import BANDS
 
 SIZE = (900, 380)

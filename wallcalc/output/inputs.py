@@ -6,16 +6,14 @@ import json
 import tempfile
 from dataclasses import fields
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from wallcalc.files import csv_bytes, read_csv_table, write_csv_table
 from wallcalc.trade.price_file import COLUMNS, LENGTHS, NUMBERS, PriceRow
 from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
 from wallcalc.units.money import format_price
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
 
 
 def rules_text(rules: Rules) -> str:

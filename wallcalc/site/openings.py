@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from wallcalc.errors import Problem, WallError
 from wallcalc.geometry.profile import Line
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Opening, Wall
 from wallcalc.site.lines import floor_and_ceiling
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.rules import Rules
 
 
 def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from wallcalc.given.wall import Wall
 from wallcalc.records import FULL_HEIGHT, Frame, SlabPiece
 from wallcalc.sound import Absorber, Build, Leaf
+from wallcalc.trade.prices import PriceBook
+from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.trade.prices import PriceBook
-    from wallcalc.trade.rules import Rules
 
 
 def build_of(
