@@ -1,4 +1,4 @@
-"""Writing files whole or not at all, and cells that a spreadsheet cannot take for a formula."""
+"""Writing files whole or not at all, TOML as people read it, and cells that no spreadsheet takes for a formula."""
 
 from __future__ import annotations
 
@@ -8,9 +8,12 @@ import io
 import os
 import unicodedata
 import uuid
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from os import PathLike
 from pathlib import Path
+from typing import Any
+
+import tomlkit
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 ENCODING = "utf-8-sig"
@@ -134,6 +137,28 @@ def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard
     writer.writerow([convert(c) for c in columns])
     writer.writerows([convert(c) for c in row] for row in rows)
     return stream.getvalue().encode(ENCODING)
+
+
+def toml_text(tables: Mapping[str, Any], remark: str = "") -> str:
+    """Return plain tables as TOML: lists of values on one line each, an empty line before each table.
+
+    Parameters
+    ----------
+    tables : mapping
+        Texts, numbers, switches, lists and tables by key.
+    remark : str
+        A comment at the head.
+
+    Returns
+    -------
+    str
+    """
+    document = tomlkit.document()
+    if remark:
+        document.add(tomlkit.comment(remark))
+    for key, value in tables.items():
+        document.add(key, tomlkit.item(value))
+    return document.as_string()
 
 
 def read_csv_table(path: str | PathLike[str]) -> list[dict[str, str]]:

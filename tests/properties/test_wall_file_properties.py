@@ -9,19 +9,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from wallcalc.errors import WallError
-from wallcalc.given.items import BOXES, RUNS, points_along
-from wallcalc.given.wall import (
-    SERVICE_KINDS,
-    SERVICE_WAYS,
-    Access,
-    HungItem,
-    Joists,
-    Opening,
-    Room,
-    Service,
-    Wall,
-)
-from wallcalc.given.wall_file import dumps_wall, loads_wall
+from wallcalc.given.parts import SERVICE_KINDS, SERVICE_WAYS, Access, HungItem, Joists, Opening, Room, Service
+from wallcalc.given.reader import BOXES, RUNS, points_along
+from wallcalc.given.wall import Wall
+from wallcalc.given.wall_file import dumps_wall
 
 LAUNDRY = Path(__file__).parents[2] / "data" / "walls" / "laundry_and_practice_room.toml"
 NAMES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Zl", "Zp"]), min_size=1, max_size=40).filter(
@@ -152,7 +143,7 @@ def walls(draw):
 @settings(deadline=None)
 @given(walls(), st.sampled_from(["m", "mm", "ft-in"]))
 def test_any_wall_is_the_same_after_writing_and_reading(wall, units):
-    assert loads_wall(dumps_wall(wall, units)) == wall
+    assert Wall.loads(dumps_wall(wall, units)) == wall
 
 
 @settings(deadline=None)
@@ -165,10 +156,10 @@ def test_a_damaged_file_is_refused_or_read_and_never_a_crash(data):
         st.text(max_size=6) | st.sampled_from(["[[", "]", '"', "=", "nan", "-", "inf", "1e999", "{}", "true"])
     )
     try:
-        wall = loads_wall(text[:at] + put + text[at + cut :])
+        wall = Wall.loads(text[:at] + put + text[at + cut :])
     except WallError as error:
         problems = error.problems
     else:
         problems = None
-        assert loads_wall(dumps_wall(wall)) == wall
+        assert Wall.loads(dumps_wall(wall)) == wall
     assert problems is None or (problems and all(p.field and p.found and p.accepted for p in problems))

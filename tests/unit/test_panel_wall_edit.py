@@ -12,8 +12,8 @@ import ipywidgets as w
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import Access, Joists
-from wallcalc.given.wall_file import dumps_wall, loads_wall
+from wallcalc.given.wall import Access, Joists, Wall
+from wallcalc.given.wall_file import dumps_wall
 from wallcalc.panel import StudyPanel
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.wall_cells import ROOM, TABLES, WALL
@@ -124,7 +124,7 @@ def test_a_service_and_a_door_are_added_and_removed(edit):
 
 def test_every_key_of_the_wall_file_s_tables_has_a_cell_or_is_kept(edit):
     text = (data_folder() / "walls" / "laundry_and_practice_room.toml").read_text(encoding="utf-8")
-    wall = loads_wall(text)
+    wall = Wall.loads(text)
     heavy = wall.hung[0]
     line = replace(heavy, line=((9200, 8400), (13200, 8400)), line_centres=4000, pad=600)
     wall = replace(wall, hung=(line, *wall.hung[1:]))
@@ -163,7 +163,7 @@ def test_joists_and_the_way_in(edit):
         wall = edit.type(edit.access, key, text)
     assert wall.access == Access(7620, 19_800, 12_000)
     assert edit.type(edit.access, "landing", "").access == Access(7620, 19_800, 0)
-    assert loads_wall(dumps_wall(edit.wall)) == edit.wall
+    assert Wall.loads(dumps_wall(edit.wall)) == edit.wall
 
 
 @pytest.mark.parametrize(
@@ -326,7 +326,7 @@ def test_a_wall_is_saved_beside_the_notebook_and_as_a_download(tmp_path):
     assert wc.Wall.load(path) == state.wall
     name, uri = download_link(state.wall, "../../etc/x")
     assert name == file_name("etc x") == "etc_x.toml"
-    assert loads_wall(base64.b64decode(uri.split(",", 1)[1]).decode()) == state.wall
+    assert Wall.loads(base64.b64decode(uri.split(",", 1)[1]).decode()) == state.wall
 
 
 def test_every_box_of_the_editor_says_what_it_is(panel):

@@ -9,7 +9,6 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.errors import WallcalcError
-from wallcalc.given.wall_file import wall_of_bytes
 from wallcalc.panel import wall_transfer
 from wallcalc.panel.history import Moment
 from wallcalc.panel.messages import Message
@@ -50,7 +49,7 @@ class GivenActions:
     def load_wall(self, name: str, content: bytes) -> bool:
         """Take the wall of a file chosen in the browser; the wall stays as it is when the file has problems."""
         try:
-            wall = wall_of_bytes(content, name)
+            wall = wc.Wall.loads(content, name)
         except WallcalcError as error:
             return self._say("error", str(error))
         return self._move(replace(self.now, wall=wall, wall_path=Path(name)))

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass, field
 from itertools import count
 from typing import Any
 
 from wallcalc.errors import Problem
 from wallcalc.given.reader import read_tables
-from wallcalc.given.sense import disagreements
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import dumps_wall
+from wallcalc.given.wall_file import tables_of
 from wallcalc.panel.wall_cells import ACCEPTED, ACCESS, JOISTS, ROOM, TABLES, TITLES, WALL, Cell
 from wallcalc.units.quantities import shown
 
@@ -125,7 +123,7 @@ class WallEdit:
 
     def _show(self, wall: Wall) -> None:
         self.wall = wall
-        self._base = tomllib.loads(dumps_wall(wall))
+        self._base = tables_of(wall)
         rooms = self._base.get("room", {})
         self.top = Row.of(WALL, self._base)
         self.top.rest = {}
@@ -213,8 +211,7 @@ class WallEdit:
         data["access"] = self.access.data()
         for name, rows in counted.items():
             data[name] = [row.data() for row in rows]
-        wall, problems, written = read_tables(data)
-        return wall, [*problems, *disagreements(wall, written)], counted
+        return *read_tables(Wall, data), counted
 
     def _placed(
         self, problems: list[Problem], counted: dict[str, list[Row]]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from wallcalc.errors import PriceError, Problem, WallError
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import load_wall, save_wall, text_to_save
+from wallcalc.given.wall_file import text_to_save
 from wallcalc.panel.folders import folder_name
 from wallcalc.trade.prices import PriceBook
 
@@ -75,7 +75,7 @@ def save_beside(wall: Wall, folder: Path, name: str, *, replace: bool = False) -
     path = folder / file_name(name)
     if path.exists() and not replace:
         try:
-            same = load_wall(path) == wall
+            same = Wall.load(path) == wall
         except (WallError, OSError):
             same = False
         if same:
@@ -88,7 +88,7 @@ def save_beside(wall: Wall, folder: Path, name: str, *, replace: bool = False) -
             ]
         )
     folder.mkdir(parents=True, exist_ok=True)
-    return save_wall(wall, path)
+    return wall.save(path)
 
 
 def download_link(wall: Wall, name: str) -> tuple[str, str]:

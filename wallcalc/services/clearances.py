@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from wallcalc.geometry.rectangles import Clear, Point, Rect, clip
-from wallcalc.given.wall import Service, is_box
+from wallcalc.given.parts import Service, is_box
 
 MOVED = ("moved ", "added beside ")
 """How the words begin that tell of timber moved or added for a service."""

@@ -13,7 +13,8 @@ from itertools import combinations
 from wallcalc.errors import Refusal
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import Service, Wall, from_box
+from wallcalc.given.parts import Service, from_box
+from wallcalc.given.wall import Wall
 from wallcalc.records import Upright
 from wallcalc.services.clearances import drops, runs, spaces
 from wallcalc.services.holes import pierces
