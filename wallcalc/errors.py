@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-
 MOST_TOLD = 30
 """A message tells so many problems in full, and how many more there are."""
 

@@ -17,7 +17,6 @@ from wallcalc.framing.noggin_rows import Noggin, Row, joint_rows, place_noggins,
 from wallcalc.framing.noggin_steps import keep_off_services
 from wallcalc.framing.opening_room import check_level, check_uneven
 from wallcalc.framing.plates import sole_runs, split_plate
-from wallcalc.framing.skeleton import Skeleton
 from wallcalc.framing.uneven_frame import check_lengths, plates_along, shaped, upright_outlines
 from wallcalc.framing.uneven_rows import recut
 from wallcalc.geometry.rectangles import Clear
@@ -32,7 +31,7 @@ from wallcalc.hanging.backing import (
 )
 from wallcalc.records import EDGES, Board, Cleat, CutOut, Frame, Joint, Member, Upright
 from wallcalc.services.holes import bored, pierced, service_notes
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 
 PREFIX = {
     "sole plate": "SP",
@@ -52,12 +51,10 @@ PREFIX = {
 
 
 def build_frame(
-    skeleton: Skeleton,
-    clears: tuple[Clear, ...],
+    site: Site,
     uprights: Sequence[Upright],
     linings: Sequence[Lining],
     boarding: Boarding,
-    rules: FrameRules,
     services: Sequence[Service] = (),
     hung: Backing | None = None,
 ) -> Frame:
@@ -65,18 +62,14 @@ def build_frame(
 
     Parameters
     ----------
-    skeleton : Skeleton
-        Sizes.
-    clears : tuple of Clear
-        Structural openings.
+    site : Site
+        Where it stands.
     uprights : sequence of Upright
         Fixed and module studs, before boards asked for more.
     linings : sequence of Lining
         As in the boarding.
     boarding : Boarding
         The boards chosen.
-    rules : FrameRules
-        The rules in force.
     services : sequence of Service
         What noggins keep clear of, and what bores timber and boards.
     hung : Backing, optional
@@ -91,12 +84,11 @@ def build_frame(
     OptionError
         When an opening or the floor build-up leaves no room for the timber it needs.
     """
-    profile = skeleton.profile
-    if profile is None:
-        check_level(skeleton.head, skeleton.thickness, clears)
+    profile, clears, rules = site.profile, site.clears, site.rules
+    if profile.is_level:
+        check_level(site.head, site.thickness, clears)
     else:
-        beside = skeleton.thickness if rules.jamb == "king and trimmer" else 0
-        check_uneven(profile, clears, skeleton.thickness, beside)
+        check_uneven(profile, clears, site.thickness, site.bearing)
     laid: list[list[Laid]] = [[] for _ in linings]
     numbers: list[list[int]] = [[] for _ in linings]
     subjects: dict[int, list[str]] = {}
@@ -109,45 +101,32 @@ def build_frame(
             if text not in subjects.setdefault(x, []):
                 subjects[x].append(text)
     served = {x: tuple(sorted(texts)) for x, texts in subjects.items()}
-    uprights = backing.add_uprights(uprights, boarding.lines, served, clears, skeleton.thickness)
+    uprights = backing.add_uprights(uprights, boarding.lines, served, clears, site.thickness)
     uprights = [_serve(u, served) for u in uprights]
     said: tuple[str, ...] = ()
     cleats: tuple[Cleat, ...] = ()
     if hung is not None:
         uprights, said = hung.double(uprights)
-    rows = joint_rows(backing.horizontal_asks(linings, laid, rules), skeleton.thickness, skeleton.depth)
-    floor = 0 if profile is None else profile.lowest
+    rows = joint_rows(backing.horizontal_asks(linings, laid, rules), site.thickness, site.depth)
+    floor = profile.lowest
     made: dict[Row, list[Noggin]] = {}
 
     def place(wanted: Sequence[Row]) -> list[Noggin]:
-        placed = place_noggins(
-            wanted,
-            uprights,
-            clears,
-            skeleton.height,
-            skeleton.head,
-            skeleton.thickness,
-            rules.noggin_over_door_from,
-            rules.noggin_min,
-            profile,
-            made,
-        )
+        placed = place_noggins(wanted, uprights, site, made)
         if not services:
             return placed
-        placed = keep_off_services(
-            placed, wanted, services, clears, rules, skeleton.height, skeleton.head, skeleton.depth, profile
-        )
-        return placed if profile is None else recut(placed, profile)
+        placed = keep_off_services(placed, wanted, services, site)
+        return placed if profile.is_level else recut(placed, profile)
 
     if hung is None:
-        rows += stability_rows(rows, skeleton.height, skeleton.thickness, rules, floor)
-        members = _members(skeleton, clears, uprights, place(rows), rules)
+        rows += stability_rows(rows, site.height, site.thickness, rules, floor)
+        members = _members(site, uprights, place(rows))
     else:
-        noggins, pattresses = back_rows(hung, rows, uprights, place, skeleton, rules)
-        noggins = noggins if profile is None else recut(noggins, profile)
-        members = _members(skeleton, clears, uprights, noggins, rules)
+        noggins, pattresses = back_rows(hung, rows, uprights, place, site)
+        noggins = noggins if profile.is_level else recut(noggins, profile)
+        members = _members(site, uprights, noggins)
         members = serve_items([*members, *pattress_members(pattresses, hung.rules)], hung)
-        cleats, without = back_ends(hung, members, skeleton)
+        cleats, without = back_ends(hung, members, site)
         said = hung_notes(hung, members, cleats, (*said, *without))
     boards: list[Board] = []
     joints: list[Joint] = []
@@ -156,7 +135,7 @@ def build_frame(
         boards += [b for b, _ in marked]
         found = backing.vertical_joints(marked, clears, rules, profile)
         found += backing.horizontal_joints(marked, clears, rules, profile)
-        found += backing.corner_joints([b for b, _ in marked], skeleton.length, profile)
+        found += backing.corner_joints([b for b, _ in marked], site.length, profile)
         joints += [
             Joint(
                 j.side, j.layer, j.x1, j.y1, j.x2, j.y2, j.kind, backing.backed(j, members, profile), j.need
@@ -164,15 +143,13 @@ def build_frame(
             for j in found
         ]
     return Frame(
-        skeleton.length,
-        skeleton.height,
+        profile,
         clears,
         tuple(members),
         pierced(boards, services),
         tuple(joints),
         (*boarding_notes(boarding, linings, served), *service_notes(members), *said),
-        holes=bored(members, services, skeleton.height),
-        profile=profile,
+        holes=bored(members, services, site.height),
         cleats=cleats,
     )
 
@@ -184,14 +161,8 @@ def _serve(upright: Upright, served: dict[int, tuple[str, ...]]) -> Upright:
     return Upright(upright.x, upright.right, upright.role, upright.zone, (*upright.serves, *extra))
 
 
-def _members(
-    skeleton: Skeleton,
-    clears: Sequence[Clear],
-    uprights: Sequence[Upright],
-    noggins: Sequence[Noggin],
-    rules: FrameRules,
-) -> list[Member]:
-    t, depth, head = skeleton.thickness, skeleton.depth, skeleton.head
+def _members(site: Site, uprights: Sequence[Upright], noggins: Sequence[Noggin]) -> list[Member]:
+    t, depth, head, clears, rules = site.thickness, site.depth, site.head, site.clears, site.rules
     count: dict[str, int] = {}
 
     def mark(role: str) -> str:
@@ -200,7 +171,7 @@ def _members(
 
     def member(role: str, x: int, y: int, width: int, height: int, serves: tuple[str, ...] = ()) -> Member:
         longest = max(width, height)
-        return Member(mark(role), role, skeleton.section, x, y, width, height, longest, depth, "AB", serves)
+        return Member(mark(role), role, site.section, x, y, width, height, longest, depth, "AB", serves)
 
     full = [u for u in uprights if u.zone < 0 and u.role != "end stud"]
     studs = [u.line for u in full if u.role != "jamb stud"]
@@ -208,38 +179,37 @@ def _members(
     least = rules.plate_least_fixings * rules.plate_end_fixing
     members = []
     sole_joints: list[int] = []
-    profile = skeleton.profile
-    for start, end in sole_runs(skeleton.length, clears):
-        if profile is not None:
-            found = plates_along(profile, start, end, t, skeleton.longest, (studs, others), (), least, False)
+    profile = site.profile
+    for start, end in sole_runs(site.length, clears):
+        if not profile.is_level:
+            found = plates_along(profile, start, end, t, site.longest, (studs, others), (), least, False)
             members += [shaped(member("sole plate", 0, 0, t, t), outline) for outline in found]
             sole_joints += [m.right for m in members[-len(found) :] if m.right != end]
             continue
-        pieces = split_plate(start, end, skeleton.longest, (studs, others), (), least, "sole plate")
+        pieces = split_plate(start, end, site.longest, (studs, others), (), least, "sole plate")
         sole_joints += [b for _, b in pieces[:-1]]
         members += [member("sole plate", a, 0, b - a, t) for a, b in pieces]
-    places = (studs, others) if skeleton.plate_places is None else (skeleton.plate_places,)
+    places = (studs, others) if site.plate_places is None else (site.plate_places,)
     near = {x for group in places for x in group for s in sole_joints if abs(x - s) < t}
-    if profile is not None:
-        found = plates_along(profile, 0, skeleton.length, t, skeleton.longest, places, near, least, True)
+    if not profile.is_level:
+        found = plates_along(profile, 0, site.length, t, site.longest, places, near, least, True)
         members += [shaped(member("head plate", 0, 0, t, t), outline) for outline in found]
     else:
-        pieces = split_plate(0, skeleton.length, skeleton.longest, places, near, least, "head plate")
+        pieces = split_plate(0, site.length, site.longest, places, near, least, "head plate")
         members += [member("head plate", a, head, b - a, t) for a, b in pieces]
     for u in uprights:
-        if profile is not None:
+        if not profile.is_level:
             for outline in upright_outlines(u.x, u.right, u.zone, u.role == "trimmer", clears, profile, t):
                 members.append(shaped(member(u.role, u.x, 0, t, t, u.serves), outline))
             continue
         for bottom, top in _stretches(u, clears, t, head):
             members.append(member(u.role, u.x, bottom, u.right - u.x, top - bottom, u.serves))
-    bearing = t if rules.jamb == "king and trimmer" else 0
     for clear in clears:
-        width = clear.right - clear.left + 2 * bearing
-        under = head if profile is None else profile.head.least(clear.left, clear.right)
-        over = t if profile is None else profile.sole.most(clear.left, clear.right)
+        width = clear.right - clear.left + 2 * site.bearing
+        under = profile.head.least(clear.left, clear.right)
+        over = profile.sole.most(clear.left, clear.right)
         if clear.top < under:
-            members.append(member("door head", clear.left - bearing, clear.top, width, t, ("opening",)))
+            members.append(member("door head", clear.left - site.bearing, clear.top, width, t, ("opening",)))
         if clear.kind == "hatch" and clear.bottom > over:
             width = clear.right - clear.left
             members.append(member("sill", clear.left, clear.bottom - t, width, t, ("opening",)))
@@ -250,7 +220,7 @@ def _members(
             Member(
                 name,
                 "noggin",
-                skeleton.section,
+                site.section,
                 n.x,
                 n.y,
                 n.width,
@@ -264,8 +234,8 @@ def _members(
         )
         if n.outline:
             members[-1] = shaped(members[-1], n.outline)
-    if profile is not None:
-        check_lengths(members, skeleton.longest)
+    if not profile.is_level:
+        check_lengths(members, site.longest)
     return _grouped(members)
 
 

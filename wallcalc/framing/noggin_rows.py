@@ -15,6 +15,7 @@ from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.records import Upright
 from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
 Piece = tuple[int, int, bool, str]
@@ -156,13 +157,7 @@ def stability_rows(
 def place_noggins(
     rows: Sequence[Row],
     uprights: Sequence[Upright],
-    clears: Sequence[Clear],
-    height: int,
-    head: int,
-    thickness: int,
-    over_door_from: int,
-    shortest: int = 0,
-    profile: Profile | None = None,
+    site: Site,
     made: dict[Row, list[Noggin]] | None = None,
 ) -> list[Noggin]:
     """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
@@ -176,16 +171,9 @@ def place_noggins(
         In any order.
     uprights : sequence of Upright
         All uprights.
-    clears : sequence of Clear
-        Structural openings.
-    height, head, thickness : int
-        Wall height, underside of the head plate, timber thickness, 0.1 mm.
-    over_door_from : int
-        Least height above a door head from which stability noggins are placed there, 0.1 mm.
-    shortest : int
-        Shortest noggin worth nailing, 0.1 mm: narrower bays get none for stability alone.
-    profile : Profile, optional
-        Lines of an uneven wall, see :mod:`wallcalc.framing.uneven_rows`.
+    site : Site
+        The place: its lines, openings and timber; its rules say over what openings stability noggins stand, and how
+        short one is worth nailing.
     made : dict of Row to list of Noggin, optional
         Rows placed before in the same frame, which grows: rows are tried in many sets.
 
@@ -198,40 +186,35 @@ def place_noggins(
     noggins = []
     for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
         if row not in made:
-            made[row] = _in_row(
-                row, uprights, clears, height, head, thickness, over_door_from, shortest, profile
-            )
+            made[row] = _in_row(row, uprights, site)
         noggins += [replace(n, row=number) for n in made[row]]
     return noggins
 
 
-def _in_row(
-    row: Row,
-    uprights: Sequence[Upright],
-    clears: Sequence[Clear],
-    height: int,
-    head: int,
-    thickness: int,
-    over_door_from: int,
-    shortest: int,
-    profile: Profile | None,
-) -> list[Noggin]:
-    """Noggins of one row, not numbered yet; parameters as for :func:`place_noggins`."""
+def _in_row(row: Row, uprights: Sequence[Upright], site: Site) -> list[Noggin]:
+    """Noggins of one row, not numbered yet."""
+    profile, clears, thickness, head, height = (
+        site.profile,
+        site.clears,
+        site.thickness,
+        site.head,
+        site.height,
+    )
     noggins: list[Noggin] = []
     bay = 0
     for left, right, zone in bays_at(uprights, clears, row.y):
-        if not row.for_joint and right - left < shortest:
+        if not row.for_joint and right - left < site.rules.noggin_min:
             continue
         blocks: list[tuple[int, int]] | None = [(0, thickness), (head, height)]
-        if profile is not None:
+        if not profile.is_level:
             blocks = plate_blocks(profile, left, right, row.y, row.need, thickness, row.for_joint)
             if blocks is None:
                 continue
         if zone >= 0:
             clear = clears[zone]
-            top = height if profile is None else profile.ceiling.least(clear.left, clear.right)
+            top = height if profile.is_level else profile.ceiling.least(clear.left, clear.right)
             over = top - clear.top - thickness
-            if row.y > clear.top and not row.for_joint and over < over_door_from:
+            if row.y > clear.top and not row.for_joint and over < site.rules.noggin_over_door_from:
                 continue
             sill = clear.bottom - thickness if clear.bottom > 0 else 0
             blocks.append((sill, clear.top + thickness))
@@ -241,7 +224,7 @@ def _in_row(
         if not placed:
             continue
         bay += 1
-        if profile is not None:
+        if not profile.is_level:
             noggins += _cut(row, bay, left, right, placed, profile)
             continue
         for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):

@@ -60,7 +60,7 @@ class Rowing:
     shortest: int
     place: Callable[[Sequence[Row]], list[Noggin]]
     is_free: Callable[[Rect, int], bool]
-    profile: Profile | None = None
+    profile: Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +158,7 @@ def _solved(joint: Sequence[Row], fixings: Sequence[Fixing], rowing: Rowing) -> 
     found: dict[tuple[int, int], _Bay] = {}
     for (left, right, zone), group in sorted(groups.items()):
         blocks = [(0, t), (rowing.head, rowing.height)]
-        if rowing.profile is not None:  # level pieces stay clear of plates that slope or step in the bay
+        if not rowing.profile.is_level:  # level pieces stay clear of plates that slope or step in the bay
             profile = rowing.profile
             blocks = [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
         if zone >= 0:
