@@ -86,35 +86,6 @@ def write_text(path: str | PathLike[str], text: str, *, encoding: str = "utf-8")
     return write_bytes(path, text.encode(encoding))
 
 
-def write_csv_table(
-    path: str | PathLike[str], columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True
-) -> Path:
-    """Write a CSV file atomically, safe to open in a spreadsheet (see :func:`safe_cell`).
-
-    Parameters
-    ----------
-    path : path-like
-        Where to write.
-    columns : sequence of str
-        The header.
-    rows : iterable of sequence
-        The cells; numbers stay numbers, None becomes an empty cell.
-    guard : bool
-        Whether text is guarded against being taken for a formula.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    FileHeldError
-        When the file may not be written.
-    """
-    return write_bytes(path, csv_bytes(columns, rows, guard=guard))
-
-
 def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True) -> bytes:
     """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right.
 

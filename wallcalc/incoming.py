@@ -11,7 +11,7 @@ import os
 import re
 import stat
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sized
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,6 +26,9 @@ MOST_KEY_PARTS = 12
 
 MOST_WORD = 100
 """A number, or a key without quotes, has no more characters than this."""
+
+MOST_TEXT = 10_000
+"""A text or a key in quotes has no more characters than this."""
 
 MOST_VALUES = 20_000
 """A TOML file has no more values than this."""
@@ -148,6 +151,8 @@ class Incoming:
             elif word is not None and len(word) > MOST_WORD:
                 what = "number" if word[0].isdigit() or word[0] in "+-" else "word without quotes"
                 found = f"a {what} of {len(word):,} characters, too long to read"
+            elif token["text"] is not None and len(token["text"]) > MOST_TEXT:
+                found = f"a text of {len(token['text']):,} characters, too long to read"
             elif values > MOST_VALUES:
                 return Problem("file", f"more than {MOST_VALUES:,} values", self.like)
             if found:
@@ -183,6 +188,12 @@ class Incoming:
 def _line(before: str) -> int:
     """Return the line that the text before a place ends in, whatever the line ends."""
     return before.count("\n") + before.count("\r") - before.count("\r\n") + 1
+
+
+def hint(word: str, known: Iterable[str], told: Sized = ()) -> str:
+    """Return the known word nearest to one not known, as "; nearest: ..."; "" when none is near or much is told."""
+    near = nearest(word, known, 0.5) if len(told) < MOST_NEAREST else None
+    return f"; nearest: {near}" if near else ""
 
 
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import wallcalc as wc
-from wallcalc.errors import WallcalcError
+from wallcalc.errors import PriceError, WallcalcError
 from wallcalc.panel import wall_transfer
 from wallcalc.panel.history import Moment
 from wallcalc.panel.messages import Message
@@ -74,6 +74,9 @@ class GivenActions:
         """Load other trade rules; choices that their catalogue does not know go back to 'by the room'."""
         try:
             rules = wc.Rules.load(source)
+            lacking = self.prices.lacking(rules)
+            if lacking:
+                raise PriceError(lacking, f"{self.prices.name} for these rules")
         except (WallcalcError, OSError) as error:
             return self._say("error", str(error))
         option = replace(self.option, **Offers(rules, self.prices).within(self.option))
@@ -82,7 +85,7 @@ class GivenActions:
     def choose_prices(self, path: str | PathLike[str] | None) -> bool:
         """Load another price file, or the invented demo prices when None."""
         try:
-            prices = wc.PriceBook.load(path)
+            prices = wc.PriceBook.load(path, self.rules)
         except (WallcalcError, OSError) as error:
             return self._say("error", str(error))
         return self._move(
@@ -92,7 +95,7 @@ class GivenActions:
     def load_prices(self, name: str, content: bytes) -> bool:
         """Take the prices of a file chosen in the browser; the prices stay when the file has problems."""
         try:
-            prices = wall_transfer.prices_of_file(name, content)
+            prices = wc.PriceBook.loads(content, Path(name).stem or "prices", self.rules, name)
         except WallcalcError as error:
             return self._say("error", str(error))
         return self._move(replace(self.now, prices=prices, prices_from=name))

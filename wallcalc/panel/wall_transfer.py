@@ -1,44 +1,14 @@
-"""Prices out of a file that was chosen in the browser; a wall saved beside the notebook and as a download."""
+"""A wall saved beside the notebook, and as a download."""
 
 from __future__ import annotations
 
 import base64
-import tempfile
 from pathlib import Path
 
-from wallcalc.errors import PriceError, Problem, WallError
+from wallcalc.errors import Problem, WallError
 from wallcalc.given.wall import Wall
 from wallcalc.given.wall_file import text_to_save
 from wallcalc.panel.folders import folder_name
-from wallcalc.trade.prices import PriceBook
-
-
-def prices_of_file(name: str, content: bytes) -> PriceBook:
-    """Return the price book of an uploaded price file.
-
-    Parameters
-    ----------
-    name : str
-        The file's name.
-    content : bytes
-        What is in it.
-
-    Returns
-    -------
-    PriceBook
-
-    Raises
-    ------
-    PriceError
-        With every problem of the file at once.
-    """
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"{Path(name).stem or 'prices'}.csv"
-        path.write_bytes(content)
-        try:
-            return PriceBook.load(path)
-        except PriceError as error:
-            raise PriceError(error.problems, name) from None
 
 
 def file_name(text: str) -> str:
