@@ -81,7 +81,7 @@ class Incoming:
 
     def content(self, path: str | os.PathLike[str]) -> bytes:
         """Return all of a file; one problem when it is none that can be read, and never a wait for a pipe."""
-        where = shown(os.fspath(path))[1:-1]
+        where = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in os.fspath(path))
         try:
             self._regular(os.stat(path).st_mode, where)
             # A pipe put in the file's place since then does not keep us waiting either.
