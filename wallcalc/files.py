@@ -1,4 +1,4 @@
-"""Writing files whole or not at all, TOML as people read it, and cells that no spreadsheet takes for a formula."""
+"""Files: their names, writing them whole or not at all, TOML, and cells that no spreadsheet takes for a formula."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ import contextlib
 import csv
 import io
 import os
+import re
 import unicodedata
 import uuid
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import count
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -17,6 +19,14 @@ import tomlkit
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 ENCODING = "utf-8-sig"
+
+
+LONGEST_NAME = 150
+"""Bytes of a file's or folder's name, ending aside: enough to tell every option from the next."""
+
+_LETTERS = ("L", "M", "N", "So")
+_JOINERS = "\u200c\u200d"  # letters of some scripts, and some pictures, are joined by them
+_RESERVED = re.compile(r"con|prn|aux|nul|conin|conout|clock|com[0-9]|lpt[0-9]")
 
 
 class FileHeldError(PermissionError):
@@ -193,6 +203,40 @@ def unsafe_cell(text: str) -> str:
     if text.startswith("'") and (text.startswith("''") or _risky(text[1:])):
         return text[1:]
     return text
+
+
+def file_name(text: str, otherwise: str = "wall") -> str:
+    """Return a text as the name of a file or folder, without an ending, that every system takes.
+
+    Parameters
+    ----------
+    text : str
+        What a person calls it.
+    otherwise : str
+        The name when nothing of the text can stand in one.
+
+    Returns
+    -------
+    str
+        Small letters of any script, figures and pictures, underscores for the rest; no name that Windows keeps for
+        its devices ("con" becomes "con_").
+
+    Examples
+    --------
+    >>> file_name("Laundry / practice room"), file_name("Стена 2"), file_name("CON")
+    ('laundry_practice_room', 'стена_2', 'con_')
+    """
+    plain = unicodedata.normalize("NFC", unicodedata.normalize("NFC", text).lower())
+    kept = "".join(c if unicodedata.category(c).startswith(_LETTERS) or c in _JOINERS else "_" for c in plain)
+    name = re.sub("_+", "_", kept).strip("_" + _JOINERS)
+    name = name.encode()[:LONGEST_NAME].decode(errors="ignore").strip("_" + _JOINERS) or otherwise
+    return f"{name}_" if _RESERVED.fullmatch(unicodedata.normalize("NFKC", name)) else name
+
+
+def numbered(name: str) -> Iterator[str]:
+    """Yield a name, then the same with 2, 3, ... after it, for what may not take the place of another."""
+    yield name
+    yield from (f"{name}_{number}" for number in count(2))
 
 
 def held(target: Path) -> FileHeldError:

@@ -15,10 +15,11 @@ import wallcalc as wc
 from wallcalc.given.wall import Access, Joists, Wall
 from wallcalc.given.wall_file import dumps_wall
 from wallcalc.panel import StudyPanel
+from wallcalc.panel.exporting import export_folder
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.wall_cells import ROOM, TABLES, WALL
 from wallcalc.panel.wall_edit import WallEdit
-from wallcalc.panel.wall_transfer import download_link, file_name
+from wallcalc.panel.wall_transfer import download_link, wall_file_name
 from wallcalc.shipped import data_folder
 from wallcalc.trade.price_file import HEADER
 
@@ -319,14 +320,39 @@ def test_a_wall_is_saved_beside_the_notebook_and_as_a_download(tmp_path):
     assert str(path.resolve()) in state.messages[0].text
     assert path in state.wall_choices().values()
     state.change_wall(replace(longer, length=longer.length + 100))
-    assert not state.save_wall("my_closet_longer.toml")
-    assert "another name" in state.messages[0].text
+    assert state.save_wall("my_closet_longer.toml")
     assert wc.Wall.load(path) == longer
+    numbered = tmp_path / "walls" / "my_closet_longer_2.toml"
+    assert wc.Wall.load(numbered) == state.wall
+    assert str(numbered.resolve()) in state.messages[0].text
+    assert "A number was added, for my_closet_longer.toml holds another wall" in state.messages[0].text
+    assert state.save_wall("my_closet_longer.toml")
+    assert len(list(numbered.parent.iterdir())) == 2, "the same wall needs no third file"
     assert state.save_wall("my_closet_longer", replace_file=True)
     assert wc.Wall.load(path) == state.wall
     name, uri = download_link(state.wall, "../../etc/x")
-    assert name == file_name("etc x") == "etc_x.toml"
+    assert name == wall_file_name("etc x") == "etc_x.toml"
     assert Wall.loads(base64.b64decode(uri.split(",", 1)[1]).decode()) == state.wall
+
+
+def test_walls_named_in_any_script_each_have_a_file_of_their_own(tmp_path):
+    state = StudyState("closet.toml", own_walls=tmp_path, exports=tmp_path)
+    for number, name in enumerate(["Стена", "日本", "🏠", "קיר", "جدار", "Größe", "?!", "CON", "nul.toml"]):
+        state.change_wall(replace(state.wall, name=name, length=state.wall.length + 10 * number))
+        assert state.save_wall(name)
+    stems = {path.stem for path in tmp_path.iterdir()}
+    assert stems == {"стена", "日本", "🏠", "קיר", "جدار", "größe", "wall", "con_", "nul_"}
+
+
+def test_an_export_of_another_wall_with_the_same_name_is_not_overwritten(tmp_path):
+    moment = StudyState("closet.toml", own_walls=tmp_path, exports=tmp_path).now
+    first = export_folder(tmp_path, moment)
+    first.mkdir(parents=True)
+    moment.wall.save(first / "wall.toml")
+    assert export_folder(tmp_path, moment) == first
+    other = replace(moment, wall=replace(moment.wall, length=moment.wall.length + 10))
+    second = export_folder(tmp_path, other)
+    assert (second.parent.name, second.name) == (f"{first.parent.name}_2", first.name)
 
 
 def test_every_box_of_the_editor_says_what_it_is(panel):

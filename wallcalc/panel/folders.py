@@ -1,13 +1,8 @@
-"""Names of the folders that exports go to: one for every wall, and in it one for every option."""
+"""An option in words, as its folder and the lesson call it."""
 
 from __future__ import annotations
 
-import re
-
 from wallcalc.given.option import Option
-
-LONGEST_NAME = 150
-"""Characters of a folder's name: enough to tell every option from the next."""
 
 
 def option_words(option: Option) -> str:
@@ -34,18 +29,3 @@ def option_words(option: Option) -> str:
     if o.course_from != "ceiling":
         words.append(f"courses from {o.course_from}")
     return " ".join(words)
-
-
-def folder_name(text: str) -> str:
-    """Return a text as a folder's name: small letters, figures and underscores, "wall" when nothing is left.
-
-    Parameters
-    ----------
-    text : str
-        Any text.
-
-    Returns
-    -------
-    str
-    """
-    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")[:LONGEST_NAME] or "wall"

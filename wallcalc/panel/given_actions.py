@@ -67,7 +67,13 @@ class GivenActions:
         except (WallcalcError, OSError) as error:
             return self._say("error", f"The wall was not saved: {error}")
         self.now = replace(self.now, wall_path=path)
-        self.messages = [Message("info", f"The wall is saved as {path.resolve()}.")]
+        said = f"The wall is saved as {path.resolve()}."
+        asked = wall_transfer.wall_file_name(name)
+        if path.name != asked:
+            said += (
+                f" A number was added, for {asked} holds another wall; to replace that one, tick 'replace'."
+            )
+        self.messages = [Message("info", said)]
         return True
 
     def choose_rules(self, source: str | PathLike[str]) -> bool:
