@@ -335,6 +335,53 @@ def test_a_wall_is_saved_beside_the_notebook_and_as_a_download(tmp_path):
     assert Wall.loads(base64.b64decode(uri.split(",", 1)[1]).decode()) == state.wall
 
 
+def test_a_slip_of_ten_is_asked_about_and_taken_only_when_it_is_confirmed(edit):
+    before = edit.wall
+    assert edit.type(edit.top, "length", "415 mm") is None
+    assert str(edit.top.asked["length"]) == "415 mm: did you mean 4.15 m?"
+    assert (edit.wall, edit.top.problems, edit.sound) == (before, edit.top.problems, False)
+    assert edit.type(edit.top, "length", "4.15 m").length == 41_500
+    assert edit.sound
+    trough = edit.tables["hung"][0]
+    assert edit.type(trough, "mass", "460 kg") is None
+    assert str(trough.asked["mass"]) == "460 kg: did you mean 46 kg?"
+    assert edit.keep(trough, "mass").hung[0].mass == 460
+    assert edit.sound
+    assert edit.type(trough, "mass", "480 kg") is None, "another size is another question"
+    edit.put_back()
+    assert edit.sound
+    assert edit.wall.hung[0].mass == 460
+
+
+def test_a_size_that_came_with_the_file_is_asked_about_and_holds_nothing_up():
+    wall = replace(wc.Wall.load(data_folder() / "walls" / "closet.toml"), skirting=9500)
+    edit = WallEdit(wall)
+    assert str(edit.top.asked["skirting"]) == "950 mm: did you mean 95 mm?"
+    assert edit.type(edit.top, "name", "other").name == "other"
+    assert edit.top.asked
+    assert edit.keep(edit.top, "skirting") == edit.wall
+    assert edit.sound
+
+
+def test_the_question_stands_under_the_boxes_with_both_answers(panel):
+    row = panel.editor._views[panel.state.edit.top.number]
+    length = panel.state.wall.length
+    row.boxes["length"].value = "415 mm"
+    (asked,) = row.questions.children
+    said, take, keep = asked.children
+    assert "clear length: 415 mm: did you mean 4.15 m?" in said.value
+    assert (take.description, keep.description) == ("Take 4.15 m", "Keep 415 mm")
+    assert panel.state.wall.length == length
+    take.click()
+    assert panel.state.wall.length == 41_500
+    assert row.boxes["length"].value == "4.15 m"
+    assert row.questions.children == ()
+    row.boxes["length"].value = "500 mm"
+    row.questions.children[0].children[-1].click()
+    assert panel.state.wall.length == 5000
+    assert row.questions.children == ()
+
+
 def test_walls_named_in_any_script_each_have_a_file_of_their_own(tmp_path):
     state = StudyState("closet.toml", own_walls=tmp_path, exports=tmp_path)
     for number, name in enumerate(["Стена", "日本", "🏠", "קיר", "جدار", "Größe", "?!", "CON", "nul.toml"]):
