@@ -19,18 +19,11 @@ def check_height(site: Site, wall: Wall) -> None:
         The given wall.
     """
     rules, refusals = site.rules, []
-    level = site.profile.is_level  # an uneven wall's studs are judged one by one
-    stud = site.head - site.thickness
-    if level and stud < rules.least_bay:
-        refusals.append(
-            Refusal(
-                "stud length",
-                "whole wall",
-                f"a wall {wall.height / MM:g} mm high leaves {stud / MM:g} mm between the plates",
-                f"at least {(wall.height - stud + rules.least_bay) / MM:g} mm of height",
-            )
-        )
-    if level and stud > site.longest:
+    profile = (
+        site.profile
+    )  # where floor or ceiling slope the shortest stud there can be; each is judged later
+    stud = profile.head.least(0, site.length) - profile.sole.most(0, site.length)
+    if stud > site.longest:
         refusals.append(
             Refusal(
                 "stud length",

@@ -142,14 +142,12 @@ def keep_off_services(
         The place, with the rules in force.
     """
     profile, clears, rules = site.profile, site.clears, site.rules
-    height, head, thickness, depth = site.height, site.head, site.thickness, site.depth
+    height, thickness, depth = site.height, site.thickness, site.depth
     ways = ways_of(services, height, thickness, depth, rules.bore_most(depth))
     if ways is None:
         return list(noggins)
 
     def room(left: int, right: int) -> Room:
-        if profile.is_level:
-            return Room(0, thickness, head, height)
         floor, ceiling = profile.floor.least(left, right), profile.ceiling.most(left, right)
         return Room(floor, profile.sole.most(left, right), profile.head.least(left, right), ceiling)
 

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.framing.noggin_steps import Ways, ways_of
-from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect, clip
 from wallcalc.given.wall import HungItem, Wall
 from wallcalc.hanging.bays import Sizes
@@ -116,29 +115,13 @@ def backing_of(
     """
     if hung is None or not wall.hung:
         return None
-    t, head, depth, bearing = site.thickness, site.head, site.depth, site.bearing
+    t, head, depth = site.thickness, site.head, site.depth
     clears, rules = site.clears, site.rules
     fixings = fixings_of(wall.hung, hung)
-    profile = site.profile
-    if profile.is_level:
-        loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, t, bearing))
-    else:
-        loose = tuple(f for f in fixings if not _on_uneven(f, clears, profile, t, bearing))
+    loose = tuple(f for f in fixings if not on_level_timber(f, site))
     closed = closed_intervals(wall.services, clears, site.height, head, t)
     ways = ways_of(wall.services, site.height, t, depth, rules.bore_most(depth))
     return Backing(hung, fixings, loose, clears, StudPlan(t, centres, rules.least_bay, closed), ways, depth)
-
-
-def _on_uneven(f: Fixing, clears: tuple[Clear, ...], profile: Profile, thickness: int, bearing: int) -> bool:
-    """Whether a fixing of an uneven wall is on a plate that follows floor or ceiling, a door head or a sill."""
-    left, right = max(f.x - f.grip, 0), min(f.x + f.grip, profile.length)
-    at_door = any(c.kind == "door" and c.left < f.x < c.right for c in clears)
-    if not at_door and f.on_level(profile.floor.most(left, right), profile.sole.least(left, right)):
-        return True
-    if f.on_level(profile.head.most(left, right), profile.under_packing.least(left, right)):
-        return True
-    low = f.y <= profile.sole.most(left, right)
-    return not low and on_level_timber(f, clears, profile.highest, thickness, bearing)
 
 
 def back_rows(
@@ -178,7 +161,6 @@ def back_rows(
     rowing = Rowing(
         sizes,
         site.height,
-        site.head,
         backing.clears,
         tuple(uprights),
         spacing,

@@ -61,8 +61,7 @@ def profile_of(wall: Wall, thickness: int, rules: FrameRules) -> Profile:
         profile = Profile.between(floor, ceiling, thickness, rules.head_packing, gap, rules.ceiling_gap)
     except ValueError:
         raise OptionError([_too_close(floor, ceiling, thickness)]) from None
-    if not profile.is_level:
-        _check_studs(profile, rules.least_bay)
+    _check_studs(profile, rules.least_bay)
     return profile
 
 
@@ -80,15 +79,13 @@ def _check_studs(profile: Profile, least: int) -> None:
     """Refuse a wall that leaves less than a least bay between its plates, naming the place."""
     places = {x for line in (profile.sole, profile.head) for x, _ in line.points if 0 <= x <= profile.length}
     room, at = min((profile.head.under(x) - profile.sole.over(x), x) for x in places)
-    if room < least:
-        height = profile.ceiling.at(at) - profile.floor.at(at)
-        raise OptionError(
-            [
-                Refusal(
-                    "stud length",
-                    f"at {at / MM:g} mm from the left",
-                    f"{float(height) / MM:.0f} mm of height leave {room / MM:g} mm between the plates",
-                    f"end the wall where it is {(math.ceil(height) - room + least) / MM:g} mm high",
-                )
-            ]
-        )
+    if room >= least:
+        return
+    height = profile.ceiling.at(at) - profile.floor.at(at)
+    wanted = f"{(math.ceil(height) - room + least) / MM:g} mm"
+    if profile.is_level:
+        place, change = "whole wall", f"at least {wanted} of height"
+    else:
+        place, change = f"at {at / MM:g} mm from the left", f"end the wall where it is {wanted} high"
+    found = f"{round(float(height) / MM, 1):g} mm of height leave {room / MM:g} mm between the plates"
+    raise OptionError([Refusal("stud length", place, found, change)])
