@@ -31,7 +31,8 @@ def hung_items(draw, name, side, point):
         line = ((x1, y1), (x2, y1)) if x1 != x2 else ((x1, y1), (x1, y2 + (y1 == y2 <= 20_000)))
         if line[0] == line[1]:
             line = ((x1, y1), (x1, y1 - 1))
-        centres = draw(st.integers(500, 30_000))
+        span = max(abs(line[0][0] - line[1][0]), abs(line[0][1] - line[1][1]))
+        centres = draw(st.integers(max(500, span // 50), 30_000))  # a wall has no more than 200 fixings
         fixings = points_along(line, centres)
     return HungItem(
         name,

@@ -44,7 +44,7 @@ RUNS = ("pipe", "waste", "cable", "other")
 
 _LEAST_APART = 50 * MM
 _AS_BUILT = {"width": '"842 mm"', "height": '"2.03 m"', "sill": '"1.05 m"'}
-MOST_FIXINGS = 300
+MOST_FIXINGS = 200
 """All that hangs on a wall has no more fixings than this."""
 
 MOST_PLACES = 200
