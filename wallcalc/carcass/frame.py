@@ -133,12 +133,9 @@ def _boarded(
     joints: list[Joint] = []
     for lining, pieces in zip(linings, laid, strict=True):
         marked = marked_boards(lining, pieces)
-        own = [b for b, _ in marked]
-        boards += own
-        found = backing.vertical_joints(marked, site.clears, site.rules, site.profile)
-        found += backing.horizontal_joints(marked, site.clears, site.rules, site.profile)
-        found += backing.corner_joints(own, site.length, site.profile)
-        joints += [replace(j, backed_by=backing.backed(j, members, site.profile)) for j in found]
+        boards += [b for b, _ in marked]
+        found = backing.joints_of_lining(marked, site)
+        joints += [replace(j, backed_by=backing.backed(j, members)) for j in found]
     return boards, joints
 
 

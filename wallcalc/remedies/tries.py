@@ -8,14 +8,13 @@ from dataclasses import replace
 from functools import lru_cache
 
 from wallcalc.boarding.courses import start_words
-from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
+from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, site_of, stand
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.given.wall import Service
 from wallcalc.hanging.studs import BACKING
 from wallcalc.records import Frame
 from wallcalc.remedies.hung_moves import nearest_changes
 from wallcalc.remedies.service_moves import with_changes
-from wallcalc.site.lines import profile_of
 from wallcalc.units.lengths import MM
 
 STRIP = "joint.edge_cut"
@@ -111,8 +110,6 @@ class WallTries:
     def start_words(self, course_from: float) -> str:
         """Return in words how the courses start with a joint at a height [mm]."""
         given = replace(self.given, course_from=course_from)
-        profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
         lining = max(linings_of(given), key=lambda some: len(some.courses))
         step = lining.widest if lining.lying else lining.lengths[-1]
-        bottom, top = lining.courses[0][0], lining.courses[-1][1]
-        return start_words(round(course_from * MM), bottom, top, step, level=profile.is_level)
+        return start_words(round(course_from * MM), step, site_of(given).profile)
