@@ -12,7 +12,6 @@ from wallcalc.errors import Problem, WallcalcError
 from wallcalc.files import read_csv_table
 from wallcalc.given.option import OPTION_FIELDS, Option
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import load_wall
 from wallcalc.output.inputs import load_prices
 from wallcalc.output.tables import SUMMARY
 from wallcalc.output.write_csv import FORMAT, MANIFEST, PRICES, RULES, WALL
@@ -113,7 +112,7 @@ def rebuild(folder: str | PathLike[str]) -> tuple[Wall, Option, Rules, PriceBook
     option = read_summary(place / SUMMARY)
     if problems:
         raise ExportError(problems, str(place))
-    return load_wall(place / WALL), option, rules, prices
+    return Wall.load(place / WALL), option, rules, prices
 
 
 def _manifest(place: Path) -> dict[str, Any]:

@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import Any
 
 from wallcalc.files import csv_bytes, held, write_bytes
-from wallcalc.given.wall_file import save_wall
 from wallcalc.output.inputs import prices_bytes, rules_text
 from wallcalc.output.tables import (
     SUMMARY,
@@ -89,7 +88,7 @@ def _write_all(design: Any, folder: Path, sheets: bool) -> list[str]:
         contents[SHEETS] = print_sheets(design)
     for name, content in contents.items():
         write_bytes(folder / name, content)
-    save_wall(design.wall, folder / WALL)
+    design.wall.save(folder / WALL)
     names = [*contents, WALL]
     files = [
         {"name": name, "sha256": hashlib.sha256(content).hexdigest(), "bytes": len(content)}
