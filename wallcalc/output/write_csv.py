@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
-import importlib.metadata
-import json
+import errno
 import os
-import shutil
-import uuid
-from dataclasses import asdict
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
-from wallcalc.files import csv_bytes, held, write_bytes
-from wallcalc.given.wall_file import save_wall
+from wallcalc.files import csv_bytes, held
+from wallcalc.given.wall_file import text_to_save
 from wallcalc.output.inputs import prices_bytes, rules_text
+from wallcalc.output.manifest import (
+    MANIFEST,
+    PRICES,
+    RULES,
+    SHEETS,
+    SOUND,
+    WALL,
+    ExportError,
+    manifest_bytes,
+    read_manifest,
+    unchanged,
+)
 from wallcalc.output.tables import (
     SUMMARY,
     SUMMARY_COLUMNS,
@@ -25,18 +32,23 @@ from wallcalc.output.tables import (
     summary_rows,
     table_bytes,
 )
+from wallcalc.output.whole_set import NotWrittenError, alone, replace_set
 
-MANIFEST = "manifest.json"
-WALL, RULES, PRICES, SOUND, SHEETS = "wall.toml", "rules.toml", "prices.csv", "sound.csv", "print_sheets.pdf"
-FORMAT = 1
+REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "no more may be stored on this disk",
+    errno.EFBIG: "a file would be larger than is allowed here",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.ELOOP: "its links lead round in a circle",
+}
 
 
 def export(design: Any, folder: str | PathLike[str], *, sheets: bool = True) -> list[Path]:
     """Write a design's files: tables, summary, the wall, rules and prices used, sheets to print, a manifest.
 
-    Everything is written into a temporary folder beside the target first and then moved in place; when
-    anything goes wrong on the way, what was there before is put back. Other files in the folder are left
-    alone.
+    The files of the last export there, as its manifest names them, are replaced as a whole or, when anything goes
+    wrong, not at all; so too when the export is killed, once the folder is next exported to or rebuilt from. Other
+    files in the folder are left alone.
 
     Parameters
     ----------
@@ -57,26 +69,32 @@ def export(design: Any, folder: str | PathLike[str], *, sheets: bool = True) -> 
     FileHeldError
         When a file there is held open by another program, or the folder may not be written to.
     NotADirectoryError
-        When ``folder`` is a file.
+        When ``folder``, or what it should be in, is a file.
+    NotWrittenError
+        When something there has the name of a file to be written and no export wrote it, when another export into
+        the folder is under way, or when the files cannot be written for another reason, such as a full disk.
     """
+    contents = _contents(design, sheets)
+    contents[MANIFEST] = manifest_bytes(design, contents)
     target = Path(folder).expanduser().absolute()
-    if target.exists() and not target.is_dir():
-        raise NotADirectoryError(f"cannot write to {target}: it is a file; choose a folder")
-    temporary = target.parent / f".{target.name}.{uuid.uuid4().hex[:12]}.part"
+    if "\0" in str(target):
+        raise NotWrittenError(f"cannot write to {str(target)!r}: a name cannot hold the sign of number 0")
+    made: list[Path] = []
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        temporary.mkdir()
-    except PermissionError as error:
-        raise held(target) from error
-    try:
-        names = _write_all(design, temporary, sheets)
-        _move(temporary, target, names)
-    finally:
-        shutil.rmtree(temporary, ignore_errors=True)
-    return [target / name for name in names]
+        made = _make(target)
+        with alone(target):
+            replace_set(target, _replaced(target, contents), contents)
+    except BaseException as error:
+        for place in made:
+            with contextlib.suppress(OSError):
+                place.rmdir()
+        if isinstance(error, OSError):
+            raise _said(error, target, contents) from error
+        raise
+    return [target / name for name in contents]
 
 
-def _write_all(design: Any, folder: Path, sheets: bool) -> list[str]:
+def _contents(design: Any, sheets: bool) -> dict[str, bytes]:
     contents = {table.name: table_bytes(getattr(design, table.attribute)) for table in TABLES}
     contents[SUMMARY] = csv_bytes(SUMMARY_COLUMNS, summary_rows(design, _inputs(design)))
     if getattr(design, "sound", None) is not None:
@@ -87,26 +105,8 @@ def _write_all(design: Any, folder: Path, sheets: bool) -> list[str]:
         from wallcalc.output.sheets import print_sheets
 
         contents[SHEETS] = print_sheets(design)
-    for name, content in contents.items():
-        write_bytes(folder / name, content)
-    save_wall(design.wall, folder / WALL)
-    names = [*contents, WALL]
-    files = [
-        {"name": name, "sha256": hashlib.sha256(content).hexdigest(), "bytes": len(content)}
-        for name, content in ((name, (folder / name).read_bytes()) for name in names)
-    ]
-    manifest = {
-        "format": FORMAT,
-        "made_by": f"wallcalc {importlib.metadata.version('wallcalc')}",
-        "wall": design.wall.name,
-        "option": asdict(design.option),
-        "rules": {"file": RULES, "name": design.rules.name, "digest": design.rules.digest},
-        "prices": {"file": PRICES, "name": design.prices.name, "digest": design.prices.digest},
-        "files": files,
-    }
-    text = json.dumps(manifest, indent=2, ensure_ascii=False) + "\n"
-    write_bytes(folder / MANIFEST, text.encode("utf-8"))
-    return [*names, MANIFEST]
+    contents[WALL] = text_to_save(design.wall).encode("utf-8")
+    return contents
 
 
 def _inputs(design: Any) -> list[tuple[str, str, object, str]]:
@@ -119,31 +119,58 @@ def _inputs(design: Any) -> list[tuple[str, str, object, str]]:
     ]
 
 
-def _move(temporary: Path, target: Path, names: list[str]) -> None:
-    """Move every new file in place; on any trouble put back what was there."""
-    if not target.exists():
-        os.replace(temporary, target)
-        return
-    aside = temporary / "before"
-    aside.mkdir()
-    saved: list[str] = []
-    moved: list[str] = []
-    name = ""
-    try:
-        for name in names:
-            if (target / name).exists():
-                os.replace(target / name, aside / name)
-                saved.append(name)
-        for name in names:
-            os.replace(temporary / name, target / name)
-            moved.append(name)
-    except BaseException as error:
-        for done in moved:
-            with contextlib.suppress(OSError):
-                (target / done).unlink()
-        for done in saved:
-            with contextlib.suppress(OSError):
-                os.replace(aside / done, target / done)
-        if isinstance(error, PermissionError):
-            raise held(target / name) from error
-        raise
+def _make(target: Path) -> list[Path]:
+    """Make a folder and those above it; return the ones made, the innermost first."""
+    missing = [place for place in (target, *target.parents) if not os.path.lexists(place)]
+    above = missing[-1].parent if missing else target
+    if not above.is_dir():
+        if above.is_symlink():
+            raise NotWrittenError(f"cannot write to {target}: {above} is a link that leads nowhere")
+        raise NotADirectoryError(
+            f"cannot write to {target}: {'it' if above == target else above} is a file; choose a folder"
+        )
+    target.mkdir(parents=True, exist_ok=True)
+    return missing
+
+
+def _replaced(target: Path, contents: dict[str, bytes]) -> list[str]:
+    """Return the files of the last export that go, the manifest first; those changed since and not written anew stay.
+
+    Raises NotWrittenError with all that has the name of a file to be written and that no export wrote.
+    """
+    last: dict[str, str] = {}
+    odd: list[str] = []
+    if os.path.lexists(target / MANIFEST):
+        try:
+            last = {str(e["name"]): str(e["sha256"]) for e in read_manifest(target)["files"]}
+        except ExportError:
+            odd.append(f"{MANIFEST}, which is no manifest of an export")
+        else:
+            last = {MANIFEST: ""} | {n: d for n, d in last.items() if Path(n).name == n}
+    for name in contents:
+        file = target / name
+        if file.is_symlink() or (file.exists() and not file.is_file()):
+            odd.append(f"{name}, which is a {'link' if file.is_symlink() else 'folder'}")
+        elif file.exists() and name not in last and name != MANIFEST:
+            odd.append(f"{name}, which no export wrote")
+    if odd:
+        raise NotWrittenError(
+            f"cannot write to {target}: there is {'; '.join(odd)}. Move it away, or choose another folder. "
+            "Nothing was changed."
+        )
+    stale = (
+        name for name, digest in last.items() if name not in contents and unchanged(target / name, digest)
+    )
+    here = (name for name in dict.fromkeys([MANIFEST, *contents]) if (target / name).exists())
+    return [*here, *stale]
+
+
+def _said(error: OSError, target: Path, contents: dict[str, bytes]) -> OSError:
+    """Return an error that names what could not be written, and why."""
+    if isinstance(error, NotWrittenError) or (error.errno is None and error.args):
+        return error
+    if isinstance(error, PermissionError) or error.errno == errno.EROFS:
+        name = Path(error.filename).name if isinstance(error.filename, (str, PathLike)) else ""
+        return held(target / name if name in contents else target)
+    reason = REASONS.get(error.errno or 0, error.strerror or type(error).__name__)
+    return NotWrittenError(f"cannot write to {target}: {reason}. Nothing was changed.")
