@@ -4,7 +4,8 @@
 
 Each time a design is exported over an export with more files, beside files of somebody else, or, every fourth time,
 where nothing was. The child is killed, every other time the repair too, and the folder is rebuilt from: it must hold
-all of the old set or all of the new, and the other files as they were. Prints how often which was found; ends with an error where it was neither.
+all of the old set or all of the new, and the other files as they were. Prints how often which was found; ends with an
+error where it was neither.
 """
 
 from __future__ import annotations
