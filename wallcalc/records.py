@@ -353,12 +353,11 @@ class Cleat:
 class Frame:
     """The frame and linings of a wall: what every later stage works from.
 
-    ``height`` is the highest ceiling; ``profile`` holds the lines of floor and ceiling where they are uneven.
+    ``profile`` holds the lines of floor and ceiling.
     ``joist_noggins``, outside the wall, and ``cleats``, behind pattresses, are cut and bought with the members.
     """
 
-    length: int
-    height: int
+    profile: Profile
     clears: tuple[Clear, ...]
     members: tuple[Member, ...]
     boards: tuple[Board, ...]
@@ -366,8 +365,17 @@ class Frame:
     notes: tuple[str, ...] = field(default=())
     joist_noggins: tuple[JoistNoggin, ...] = field(default=())
     holes: tuple[Hole, ...] = field(default=())
-    profile: Profile | None = None
     cleats: tuple[Cleat, ...] = field(default=())
+
+    @property
+    def length(self) -> int:
+        """Length of the wall, 0.1 mm."""
+        return self.profile.length
+
+    @property
+    def height(self) -> int:
+        """Height of the highest ceiling, 0.1 mm."""
+        return self.profile.highest
 
     @property
     def loose(self) -> tuple[JoistNoggin | Cleat, ...]:

@@ -6,6 +6,7 @@ import dataclasses
 from time import process_time
 
 import pytest
+from sites import level_profile
 from takeoff_builders import DEPTH, mm, worked_wall
 
 from wallcalc.buying import fill as cavity
@@ -122,7 +123,7 @@ def test_studs_at_16_inches_take_a_15_inch_slab_by_friction(book):
     us = Rules.load("us")
     members = [Member(f"S{i}", "stud", "38x89", 4064 * i, 0, 380, 23_910, 23_910, 890) for i in range(9)]
     small = Member("N1", "noggin", "38x89", 380, 8000, 3684, 380, 3684, 890)
-    frame = Frame(4064 * 8 + 380, 23_910, (), (*members, small), (), ())
+    frame = Frame(level_profile(4064 * 8 + 380, 23_910), (), (*members, small), (), ())
     fill = fill_bays(frame, book.slabs("wool-75", "inch"), book.fill("wool-75"), us, DEPTH)
     assert {f.how for f in fill} == {"friction"}
     assert {w for f in fill for _, w in f.pieces} == {3810}
@@ -147,7 +148,7 @@ def test_filling_is_fast_on_a_wall_not_seen_before(uk, book):
     product, slabs = book.fill("wool-75"), book.slabs("wool-75")
     taken = []
     for n in range(30):
-        frame = dataclasses.replace(base, height=base.height + 10 * n)
+        frame = dataclasses.replace(base, profile=level_profile(base.length, base.height + 10 * n))
         start = process_time()
         fill_bays(frame, slabs, product, uk, DEPTH)
         taken.append(process_time() - start)

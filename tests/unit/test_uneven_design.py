@@ -122,7 +122,7 @@ def test_heights_of_one_number_are_a_level_wall():
     twice = replace(plain, heights=((0, 24_000), (36_000, 24_000)), floor_levels=((0, 0), (36_000, 0)))
     a, b = (wc.design(w, wc.Option(), model="closed form") for w in (plain, twice))
     assert a.frame == b.frame
-    assert a.frame.profile is None
+    assert a.frame.profile.is_level
 
 
 def test_left_and_right_mirror():

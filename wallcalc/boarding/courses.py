@@ -84,7 +84,7 @@ Strip = tuple[int, int, str]
 
 
 def thin_strip(
-    courses: Sequence[tuple[int, int]], clears: Sequence[Clear], least: int, profile: Profile | None = None
+    courses: Sequence[tuple[int, int]], clears: Sequence[Clear], least: int, profile: Profile
 ) -> Strip | None:
     """Return the first strip of board, of a course or between a joint and an opening, that is too thin to fix.
 
@@ -96,10 +96,10 @@ def thin_strip(
         Structural openings.
     least : int
         Least height of a strip that takes a screw, 0.1 mm.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    profile : Profile
+        Lines of the wall.
     """
-    if profile is not None:
+    if not profile.is_level:
         return thin_piece(courses, clears, least, profile)
     for low, high in courses:
         if high - low < least:
@@ -191,7 +191,7 @@ def check_strips(
     clears: Sequence[Clear],
     least: int,
     advised: int,
-    profile: Profile | None = None,
+    profile: Profile,
     level: LevelTimber | None = None,
 ) -> None:
     """Refuse courses with a strip of board too thin to fix, or a joint at an edge of level timber.
@@ -212,8 +212,8 @@ def check_strips(
         Least height of a strip that takes a screw, 0.1 mm.
     advised : int
         Height from which a strip needs no caution, 0.1 mm; the change named keeps to it where it can.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    profile : Profile
+        Lines of the wall.
     level : LevelTimber, optional
         What joints keep off, see :func:`joint_at_an_edge`.
 
@@ -230,7 +230,7 @@ def check_strips(
     change = "use a longer or a shorter sheet, or boards the other way"
     if len(courses) > 1:
         near = courses[1][0]
-        pitch = MM if profile is None else UNEVEN_PITCH
+        pitch = MM if profile.is_level else UNEVEN_PITCH
         heights = sorted(range(-(-bottom // MM) * MM + MM, top, pitch), key=lambda y: (abs(y - near), y))
         for at, wanted in ((y, w) for w in (advised, least) for y in heights):
             tried = split_height(bottom, top, step, at)
@@ -238,7 +238,7 @@ def check_strips(
                 thin_strip(tried, clears, wanted, profile) is None
                 and joint_at_an_edge(tried, clears, level) is None
             ):
-                change = start_words(at, bottom, top, step, level=profile is None)
+                change = start_words(at, bottom, top, step, level=profile.is_level)
                 break
     if strip is not None:
         rule = "joint.edge_cut"
@@ -262,10 +262,10 @@ def second_layer(
     step: int,
     course_from: str | int,
     offset: int,
+    profile: Profile,
     clears: Sequence[Clear] = (),
     least: int = 0,
     fits: Callable[[tuple[tuple[int, int], ...]], bool] | None = None,
-    profile: Profile | None = None,
 ) -> tuple[tuple[int, int], ...]:
     """Return courses of the second layer, their joints at least an offset from the first layer's.
 
@@ -289,8 +289,8 @@ def second_layer(
         Least height of a strip that takes a screw, 0.1 mm.
     fits : callable, optional
         Whether courses keep off what services need.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    profile : Profile
+        Lines of the wall.
 
     Raises
     ------

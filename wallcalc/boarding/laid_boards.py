@@ -36,8 +36,8 @@ class LaidBoards:
         Least height of a strip that takes a screw; least width without a caution, 0.1 mm.
     size : (int, int)
         Length and width of a sheet that suits, 0.1 mm.
-    profile : Profile or None
-        Lines of an uneven wall, which boards end at.
+    profile : Profile
+        Lines of the wall, which boards end at.
     """
 
     lying: bool
@@ -46,14 +46,14 @@ class LaidBoards:
     least: int
     narrow: int
     size: tuple[int, int]
-    profile: Profile | None
+    profile: Profile
     _boards: dict[tuple, Laid] = field(default_factory=dict, compare=False)
     _scores: dict[tuple[int, int], dict[tuple[int, int], Score]] = field(default_factory=dict, compare=False)
     _spans: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict, compare=False)
 
     def tall(self, course: Course, left: int, right: int) -> int:
         """Height of a course between two distances from the left, from its lowest to its highest edge, 0.1 mm."""
-        if self.profile is None:
+        if self.profile.is_level:
             return course.top - course.bottom
         span = self._spans.get((left, right))
         if span is None:
@@ -65,7 +65,7 @@ class LaidBoards:
 
     def patches(self, box: Rect) -> tuple[Patch, ...]:
         """Return what is left of a rectangle when openings, floor and ceiling are taken out of it."""
-        if self.profile is None:
+        if self.profile.is_level:
             return subtract(box, self.rects)
         return _left_of(box, self.rects, self.profile.low, self.profile.high)
 
@@ -144,12 +144,12 @@ class LaidBoards:
         if not cut:
             side = (right - left, self.tall(course, left, right))
             sizes = [side if self.lying else side[::-1]]
-        elif self.profile is None:
+        elif self.profile.is_level:
             sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes(box, cut)]
             sizes = sides if self.lying else [side[::-1] for side in sides]
         else:
             sizes = [s[:2] for s in self.board(course, left, right, "", "").shapes]
-        if self.profile is not None and any(min(s) < self.least for s in sizes):
+        if not self.profile.is_level and any(min(s) < self.least for s in sizes):
             return None
         light = PIECE * len(sizes)
         if right - left < self.narrow:
@@ -166,7 +166,7 @@ def laid_boards(
     least: int,
     narrow: int,
     size: tuple[int, int],
-    profile: Profile | None,
+    profile: Profile,
 ) -> LaidBoards:
     """Return the boards of a lining, those of the last few linings with what is known of them."""
     return LaidBoards(lying, widest, rects, least, narrow, size, profile)

@@ -45,8 +45,8 @@ class RunLayer:
         Cents per 0.1 mm of stud.
     holes : sequence of tuple of int
         Holes for services in the lining, which its joints keep off.
-    profile : Profile, optional
-        Lines of an uneven wall, which boards end at.
+    profile : Profile
+        Lines of the wall, which boards end at.
     """
 
     def __init__(
@@ -59,8 +59,8 @@ class RunLayer:
         sheet_price: int,
         sheet_size: tuple[int, int],
         timber_price: float,
+        profile: Profile,
         holes: Sequence[Rect] = (),
-        profile: Profile | None = None,
     ) -> None:
         self.lining, self.clears, self.thickness = lining, tuple(clears), thickness
         self.lines, self.line_at, self.holes = lines, {line.x: line for line in lines}, tuple(holes)
@@ -86,7 +86,7 @@ class RunLayer:
 
     def runs(self, course: Course, length: int) -> list[tuple[int, int]]:
         """Return the stretches of a course that no opening, ceiling or floor cuts through, left to right."""
-        if self.profile is None:
+        if self.profile.is_level:
             return runs(course, length, self.clears)
         found: list[tuple[int, int]] = []
         for patch in self.boards.patches((0, course.bottom, length, course.top)):

@@ -114,7 +114,7 @@ def clear_heights(
     near: int,
     *,
     count: bool,
-    profile: Profile | None = None,
+    profile: Profile,
 ) -> Iterator[int]:
     """Yield heights of a horizontal joint from which courses keep off services, the nearest first, 0.1 mm.
 
@@ -134,12 +134,12 @@ def clear_heights(
         The height wanted, 0.1 mm.
     count : bool
         Whether as few courses come first.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    profile : Profile
+        Lines of the wall.
     """
     bottom, top = lining.courses[0][0], lining.courses[-1][1]
     tried = []
-    for at in range(-(-bottom // MM) * MM + MM, top, MM if profile is None else UNEVEN_PITCH):
+    for at in range(-(-bottom // MM) * MM + MM, top, MM if profile.is_level else UNEVEN_PITCH):
         courses = split_height(bottom, top, step, at)
         tried.append((len(courses) if count else 0, abs(at - near), at, courses))
     tried.sort(key=lambda t: t[:3])
@@ -169,7 +169,7 @@ def clear_layers(
     room: JointRoom,
     clears: Sequence[Clear],
     layers: int,
-    profile: Profile | None = None,
+    profile: Profile,
 ) -> tuple[Courses, Courses]:
     """Return the courses of a side's first and second layer, moved off services where no height was asked for.
 
@@ -181,8 +181,8 @@ def clear_layers(
         What was asked for: "ceiling", "floor", or a height, which is kept.
     layers : int
         1 or 2; with one layer both answers are the same.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    profile : Profile
+        Lines of the wall.
 
     Raises
     ------
@@ -200,7 +200,7 @@ def clear_layers(
         def fits(tried: Courses) -> bool:
             return room.fits(_with(lining, tried)) and joint_at_an_edge(tried, clears, room.level) is None
 
-        return first, second_layer(first, step, start, offset, clears, least, fits, profile)
+        return first, second_layer(first, step, start, offset, profile, clears, least, fits)
 
     if room.fits(lining):
         try:

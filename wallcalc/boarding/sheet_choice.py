@@ -74,8 +74,8 @@ def lay_out(
     clears: Sequence[Clear],
     course_from: str | float,
     rules: FrameRules,
+    profile: Profile,
     timber: tuple[int, int] = (0, 0),
-    profile: Profile | None = None,
     clear_of: str = "",
 ) -> list[Lining]:
     """Return the linings of one side: as few courses as the sheets allow.
@@ -106,8 +106,8 @@ def lay_out(
         The rules in force.
     timber : (int, int)
         Thickness and depth of the timber behind horizontal joints, 0.1 mm.
-    profile : Profile, optional
-        Lines of an uneven wall: courses are level lines all the same, and upright boards reach from floor to ceiling
+    profile : Profile
+        Lines of the wall: courses are level lines all the same, and upright boards reach from floor to ceiling
         where each of them can, however much the two rise along the wall.
     clear_of : str
         The sides whose holes horizontal joints keep off; the side's own where it is empty.
@@ -120,12 +120,12 @@ def lay_out(
     lengths = tuple(sorted({s.length for s in usable}))
     step = widest if lying else lengths[-1]
     one = 0
-    if profile is not None:
+    if not profile.is_level:
         bottom, top = profile.low.least(0, profile.length), profile.high.most(0, profile.length)
         one = 0 if lying or not isinstance(start, str) else widest_in_one(profile, sheets)
     courses = ((bottom, top),) if one else split_height(bottom, top, step, start)
     level = None
-    if profile is None and timber[0] and (not lying or rules.back_long_edges):
+    if profile.is_level and timber[0] and (not lying or rules.back_long_edges):
         kind = "bound" if lying else "cut"
         head = wall.height - rules.head_packing - timber[0]
         level = LevelTimber(wall.height, head, timber[0], rules.centred(kind, kind))
@@ -136,8 +136,8 @@ def lay_out(
         second = courses
         if layers == 2:
             second = second_layer(
-                courses, step, start, offset, clears, least,
-                lambda tried: joint_at_an_edge(tried, clears, level) is None, profile,
+                courses, step, start, offset, profile, clears, least,
+                lambda tried: joint_at_an_edge(tried, clears, level) is None,
             )  # fmt: skip
     else:
         first = Lining(side, 1, product, lying, widest, lengths, courses)

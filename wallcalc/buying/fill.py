@@ -201,7 +201,7 @@ def fill_bays(
                 )
             ]
         )
-    if frame.profile is None:
+    if frame.profile.is_level:
         found = [(*bay, ()) for bay in bays(frame, fill_product.thickness)]
     else:
         patches = sloped_bays(frame, _bounding(frame, fill_product.thickness))

@@ -134,7 +134,7 @@ def perimeter(frame: Frame) -> int:
     int
         In 0.1 mm.
     """
-    if frame.profile is not None:
+    if not frame.profile.is_level:
         floor = frame.profile.floor
         return frame.profile.perimeter - sum(
             floor.length(c.left, c.right) for c in frame.clears if c.kind == "door"

@@ -67,7 +67,7 @@ def largest_centres(frame: Frame) -> int:
     int
         In 0.1 mm; 0 when there are fewer than two studs.
     """
-    if frame.profile is not None:
+    if not frame.profile.is_level:
         tall = [m for m in frame.members if m.role in FULL_HEIGHT]
     else:
         half = frame.height // 2
@@ -106,7 +106,7 @@ def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
     out: list[ScrewLine] = []
     for board in frame.boards:
         spacing = spacings[board.layer < outer[board.side]]
-        if frame.profile is None:
+        if frame.profile.is_level:
             out += board_screws(board, frame.members, frame.clears, spacing)
             continue
         supports = _supports(board, frame.members, spacing.edge_bound)

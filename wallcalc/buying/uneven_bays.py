@@ -33,7 +33,7 @@ def sloped_bays(frame: Frame, members: Sequence[Member]) -> tuple[Patch, ...]:
         Left to right, then bottom up.
     """
     profile = frame.profile
-    assert profile is not None
+    assert not profile.is_level
     solids = sorted({(m.x, m.right, m.y, m.top) for m in members if m.role not in PLATES})
     solids += [(c.left, c.right, c.bottom, c.top) for c in frame.clears]
     lines = sorted({0, frame.length, *(x for s in solids for x in s[:2] if 0 <= x <= frame.length)})

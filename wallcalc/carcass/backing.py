@@ -97,10 +97,10 @@ def vertical_joints(
     boards: Sequence[tuple[Board, tuple[str, str, str, str]]],
     clears: Sequence[Clear],
     rules: FrameRules,
-    profile: Profile | None = None,
+    profile: Profile,
 ) -> list[Joint]:
     """Return the vertical joints between the boards of one lining, openings left out."""
-    if profile is not None:
+    if not profile.is_level:
         return meeting_edges(boards, lambda a, b: _kind(a, b, rules), upright=True)
     found = []
     by_left: dict[int, list[tuple[Board, tuple[str, str, str, str]]]] = {}
@@ -129,10 +129,10 @@ def horizontal_joints(
     boards: Sequence[tuple[Board, tuple[str, str, str, str]]],
     clears: Sequence[Clear],
     rules: FrameRules,
-    profile: Profile | None = None,
+    profile: Profile,
 ) -> list[Joint]:
     """Return the horizontal joints between the boards of one lining, openings left out."""
-    if profile is not None:
+    if not profile.is_level:
         return meeting_edges(boards, lambda a, b: _kind(a, b, rules), upright=False)
     found = []
     by_bottom: dict[int, list[tuple[Board, tuple[str, str, str, str]]]] = {}
@@ -151,9 +151,9 @@ def horizontal_joints(
     return sorted(found, key=lambda j: (j.y1, j.x1))
 
 
-def corner_joints(boards: Sequence[Board], length: int, profile: Profile | None = None) -> list[Joint]:
+def corner_joints(boards: Sequence[Board], length: int, profile: Profile) -> list[Joint]:
     """Return where a lining meets the walls at both ends and the ceiling."""
-    if profile is not None:
+    if not profile.is_level:
         return corners_along(boards, profile)
     if not boards:
         return []
@@ -169,13 +169,13 @@ def _kind(first: str, second: str, rules: FrameRules) -> tuple[str, int]:
     return f"{first}-{second}", rules.need(first, second)
 
 
-def backed(joint: Joint, members: Sequence[Member], profile: Profile | None = None) -> tuple[str, ...]:
+def backed(joint: Joint, members: Sequence[Member], profile: Profile) -> tuple[str, ...]:
     """Return the marks of the members that stand in the band a joint needs, on the joint's side.
 
     The band is as wide as the joint's need, centred on it; a member counts when it fills part of the band's
     width along part of the joint.
     """
-    if profile is not None:
+    if not profile.is_level:
         return backed_on_slope(joint, members)
     need = max(joint.need, 2)
     if joint.x1 == joint.x2:

@@ -20,9 +20,8 @@ from wallcalc.boarding.uneven_boards import face_area
 from wallcalc.carcass.frame import build_frame
 from wallcalc.errors import OptionError
 from wallcalc.framing.height_room import check_height
-from wallcalc.framing.joint_lines import joint_lines, upright_length
+from wallcalc.framing.joint_lines import joint_lines
 from wallcalc.framing.joists import HARD_FLOORS, joist_noggins, joists_crossed
-from wallcalc.framing.skeleton import Skeleton
 from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Wall
@@ -32,9 +31,10 @@ from wallcalc.records import Frame, JoistNoggin, Upright
 from wallcalc.remembered import Remembered
 from wallcalc.services.clearances import Closed, closed_of
 from wallcalc.services.holes import holes_in
-from wallcalc.services.places import misplaced, site_of
+from wallcalc.services.places import FixedParts, misplaced
 from wallcalc.site.frame_rules import FrameRules
 from wallcalc.site.lines import profile_of
+from wallcalc.site.site import Site
 from wallcalc.trade.price_records import SheetStock, TimberStock
 
 ATTEMPTS = ((False, 1), (True, 1), (True, 5))
@@ -87,7 +87,7 @@ class Carcass:
 class Standing:
     """Sizes, linings, what hung items ask for, and the ways to stand uprights that are worth boarding."""
 
-    skeleton: Skeleton
+    site: Site
     linings: tuple[Lining, ...]
     hung: Backing | None
     ways: tuple[tuple[Upright, ...], ...]
@@ -119,19 +119,19 @@ def carcass(given: CarcassInput) -> Carcass:
 def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = ATTEMPTS) -> Carcass:
     """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
     base = standing(given)
-    skeleton, linings, hung, wall = base.skeleton, list(base.linings), base.hung, given.wall
+    linings, hung = list(base.linings), base.hung
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
     best = None
     for uprights in base.ways:
         boarding = _boarding(given, linings, sheets, list(uprights), price, hung, attempts)
-        added = sum(_run_of(u, given, skeleton) for u in uprights)
+        added = sum(_run_of(u, base.site) for u in uprights)
         cost = boarding.sheet_cost + boarding.timber_cost + price * added
         if best is None or cost < best[0]:
             best = cost, uprights, boarding
     assert best is not None
     _, uprights, boarding = best
-    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, given.rules, wall.services, hung)
+    frame = build_frame(base.site, uprights, linings, boarding, given.wall.services, hung)
     frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
     return Carcass(frame, boarding, base.linings, sheets)
 
@@ -145,27 +145,30 @@ def standing(given: CarcassInput) -> Standing:
     OptionError
         When there is no room for it.
     """
-    rules, wall = given.rules, given.wall
-    thickness, depth = given.timber[0].thickness, given.timber[0].depth
-    profile = profile_of(wall, thickness, rules)
-    skeleton = Skeleton(
-        wall.length,
-        wall.height if profile is None else profile.highest,
-        given.section,
-        thickness,
-        depth,
-        rules.head_packing,
-        given.timber[-1].length - given.end_trim,
-        _plate_places(wall),
-        profile,
-    )
-    check_height(skeleton, wall, rules)
+    site, wall = site_of(given), given.wall
+    check_height(site, wall)
     posts, studs = stand(given)
     uprights = sorted([*posts, *studs], key=lambda u: (u.x, u.zone))
     linings = tuple(linings_of(given))
-    hung = backing_of(wall, given.hung, given.clears, skeleton, given.centres, rules)
+    hung = backing_of(wall, given.hung, site, given.centres)
     ways = [uprights] if hung is None else hung.lay(uprights)
-    return Standing(skeleton, linings, hung, tuple(tuple(way) for way in ways))
+    return Standing(site, linings, hung, tuple(tuple(way) for way in ways))
+
+
+@lru_cache(maxsize=1024)
+def site_of(given: CarcassInput) -> Site:
+    """Return the site: the wall's lines and openings, its timber, the rules."""
+    timber, wall = given.timber[0], given.wall
+    return Site(
+        profile=profile_of(wall, timber.thickness, given.rules),
+        clears=given.clears,
+        section=given.section,
+        thickness=timber.thickness,
+        depth=timber.depth,
+        longest=given.timber[-1].length - given.end_trim,
+        rules=given.rules,
+        plate_places=_plate_places(wall),
+    )
 
 
 def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
@@ -179,7 +182,7 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
     thickness, rules, clears, wall = given.timber[0].thickness, given.rules, given.clears, given.wall
     posts = fixed_uprights(wall.length, clears, thickness, rules.jamb)
     if wall.services:
-        refusals = misplaced(wall.services, site_of(wall, clears, posts, rules, thickness))
+        refusals = misplaced(wall.services, FixedParts(site_of(given), tuple(posts)))
         if refusals:
             raise OptionError(refusals)
     studs = module_studs(
@@ -192,11 +195,8 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
 
 def closed_to(given: CarcassInput) -> Closed:
     """Return where services keep uprights away."""
-    thickness, wall = given.timber[0].thickness, given.wall
-    profile = profile_of(wall, thickness, given.rules)
-    height = wall.height if profile is None else profile.highest
-    head = height - given.rules.head_packing - thickness
-    return closed_of(wall.services, given.clears, height, head, thickness)
+    site = site_of(given)
+    return closed_of(given.wall.services, site.clears, site.height, site.head, site.thickness)
 
 
 def stud_marks(given: CarcassInput) -> list[int]:
@@ -235,13 +235,10 @@ def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNogg
     )
 
 
-def _run_of(upright: Upright, given: CarcassInput, skeleton: Skeleton) -> int:
+def _run_of(upright: Upright, site: Site) -> int:
     """Length of timber in an upright, 0.1 mm."""
-    packing = given.rules.head_packing
-    if skeleton.profile is not None:
-        clear = given.clears[upright.zone] if upright.zone >= 0 else None
-        return skeleton.profile.upright(upright.line, clear, skeleton.thickness)
-    return upright_length(upright.zone, given.clears, skeleton.height, packing, skeleton.thickness)
+    clear = site.clears[upright.zone] if upright.zone >= 0 else None
+    return site.profile.upright(upright.line, clear, site.thickness)
 
 
 def _boarding(
@@ -278,19 +275,9 @@ def _board(
     hung: Backing | None,
 ) -> Boarding:
     """Choose the boarding, with joint lines between the studs as well or without."""
-    rules, wall, thickness = given.rules, given.wall, given.timber[0].thickness
-    profile = profile_of(wall, thickness, rules)
+    rules, wall, site = given.rules, given.wall, site_of(given)
     lines = joint_lines(
-        wall.length,
-        wall.height if profile is None else profile.highest,
-        given.clears,
-        uprights,
-        {step for lining in linings for step in _steps(lining)},
-        thickness,
-        rules,
-        between=between,
-        closed=closed_to(given),
-        profile=profile,
+        site, uprights, {step for lining in linings for step in _steps(lining)}, between, closed_to(given)
     )
     if hung is not None:
         lines = hung.lines(lines, uprights)
@@ -310,12 +297,12 @@ def _board(
                     given.clears,
                     lines,
                     rules,
-                    thickness,
+                    site.thickness,
                     best.price,
                     size,
                     timber_price,
+                    site.profile,
                     holes,
-                    profile,
                 )
             else:
                 made = beside.beside(holes, best.price)
@@ -343,7 +330,7 @@ def linings_of(given: CarcassInput) -> list[Lining]:
 
 
 def _linings(given: CarcassInput, clear_of: str = "") -> list[Lining]:
-    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
+    profile = site_of(given).profile
     sides = (
         ("A", given.layers_a, given.product_a, given.sheets_a),
         ("B", given.layers_b, given.product_b, given.sheets_b),
@@ -361,8 +348,8 @@ def _linings(given: CarcassInput, clear_of: str = "") -> list[Lining]:
             given.clears,
             given.course_from,
             given.rules,
-            (given.timber[0].thickness, given.timber[0].depth),
             profile,
+            (given.timber[0].thickness, given.timber[0].depth),
             clear_of,
         )
     ]
@@ -386,11 +373,11 @@ def least_sheet_cost(
 ) -> int:
     """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
     total = 0
-    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
+    profile = site_of(given).profile
     for product, stocks in sheets.items():
         area = 0
         for lining in linings:
-            if lining.product == product and profile is not None:
+            if lining.product == product and not profile.is_level:
                 area += face_area(profile, given.clears)
             elif lining.product == product:
                 low, high = lining.courses[0][0], lining.courses[-1][1]

@@ -114,7 +114,7 @@ def _along(frame: Frame, above: Joists | None, below: Joists | None) -> Iterable
         for edge, at in (("left", plate.x), ("right", plate.right)):
             yield Mark(plate.mark, plate.role, "x", edge, at, length - at)
     yield from joist_marks(frame, above, below)
-    if frame.profile is not None:
+    if not frame.profile.is_level:
         yield from line_places(frame.profile)
     yield from stud_marks(frame)
     seen = set()
@@ -143,7 +143,7 @@ def _services(frame: Frame) -> list[tuple[str, Pierce]]:
 
 
 def _heights(frame: Frame) -> Iterable[Mark]:
-    if frame.profile is not None:
+    if not frame.profile.is_level:
         yield from uneven_heights(frame)
         return
     height = frame.height

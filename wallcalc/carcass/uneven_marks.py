@@ -32,7 +32,7 @@ def uneven_heights(frame: Frame) -> Iterator[Mark]:
     upright's four, under ``bottom left`` and so on), then level joints by their left ends.
     """
     profile = frame.profile
-    assert profile is not None
+    assert not profile.is_level
     ceiling = profile.ceiling
 
     def mark(name: str, role: str, edge: str, x: int, y: int) -> Mark:

@@ -195,7 +195,7 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
         need = rules.tenths(rule.key) + rules.tenths("joint.timber_edge")
         have = min(m.top for m in plates) - low
         profile = facts.frame.profile
-        if profile is not None:
+        if not profile.is_level:
             gap = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
             low, have = gap, min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
         yield at_least(

@@ -211,7 +211,7 @@ def tiled_area(facts: Facts, side: str) -> float:
     """
     top = min(facts.room(side).tiled_to, facts.frame.height)
     profile = facts.frame.profile
-    if profile is not None:
+    if not profile.is_level:
         return _tiled_uneven(facts, profile, facts.room(side).tiled_to)
     area = top * facts.frame.length
     for clear in facts.frame.clears:

@@ -113,7 +113,7 @@ def joist_boxes(design: Any) -> list[tuple[float, float, float]]:
     half = design.rules.tenths("joist.thickness") / 20
     middles = joists_crossed(design.wall.joists_above, 0, frame.length)
     middles = [*middles, *(n.x for n in frame.joist_noggins if n.place == "above")]
-    feet = [frame.height if profile is None else profile.ceiling.over(x) for x in middles]
+    feet = [frame.height if profile.is_level else profile.ceiling.over(x) for x in middles]
     return [(x / 10 - half, x / 10 + half, y / 10) for x, y in zip(middles, feet, strict=True)]
 
 
@@ -153,6 +153,6 @@ def measured_points(profile: Any) -> list[tuple[float, float, float]]:
     list of (x, y, off)
         Mm of the wall, points of the picture.
     """
-    lines = () if profile is None else ((profile.ceiling, -9.0), (profile.floor, 9.0))
+    lines = () if profile.is_level else ((profile.ceiling, -9.0), (profile.floor, 9.0))
     uneven = [(line.points, off) for line, off in lines if len({y for _, y in line.points}) > 1]
     return [(x / 10, y / 10, off) for points, off in uneven for x, y in points]

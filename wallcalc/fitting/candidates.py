@@ -51,7 +51,7 @@ def stretches(given: CarcassInput, posts: Sequence[Upright]) -> list[Stretch]:
         low, high = span.left - half, span.right + half
         length = room = upright_length(span.zone, given.clears, wall.height, given.rules.head_packing, t)
         if (
-            profile is not None and span.zone >= 0
+            not profile.is_level and span.zone >= 0
         ):  # the wall's height is its least, perhaps not over the opening
             places = (span.left, span.right, *(x for x, _ in profile.head.inner(span.left, span.right)))
             room = max(profile.upright(x, given.clears[span.zone], t) for x in places)

@@ -11,8 +11,7 @@ from itertools import pairwise
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.noggin_rows import Noggin, Row
-from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Clear, Rect, clip
+from wallcalc.geometry.rectangles import Rect, clip
 from wallcalc.given.wall import Service
 from wallcalc.services.clearances import (
     Drop,
@@ -24,7 +23,7 @@ from wallcalc.services.clearances import (
     runs,
     spaces,
 )
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
 WHOLE = (-(10**9), 10**9)
@@ -127,12 +126,7 @@ def keep_off_services(
     noggins: Sequence[Noggin],
     rows: Sequence[Row],
     services: Sequence[Service],
-    clears: Sequence[Clear],
-    rules: FrameRules,
-    height: int,
-    head: int,
-    depth: int,
-    profile: Profile | None = None,
+    site: Site,
 ) -> list[Noggin]:
     """Return a frame's noggins clear of services, as :func:`step_noggins` does.
 
@@ -144,23 +138,16 @@ def keep_off_services(
         Their rows, in any order.
     services : sequence of Service
         What the wall file gives.
-    clears : sequence of Clear
-        Structural openings.
-    rules : FrameRules
-        The rules in force.
-    height, head, depth : int
-        Of the wall, underside of the head plate, depth of the timber, 0.1 mm.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    site : Site
+        The place, with the rules in force.
     """
-    thickness = height - rules.head_packing - head
+    profile, clears, rules = site.profile, site.clears, site.rules
+    height, thickness, depth = site.height, site.thickness, site.depth
     ways = ways_of(services, height, thickness, depth, rules.bore_most(depth))
     if ways is None:
         return list(noggins)
 
     def room(left: int, right: int) -> Room:
-        if profile is None:
-            return Room(0, thickness, head, height)
         floor, ceiling = profile.floor.least(left, right), profile.ceiling.most(left, right)
         return Room(floor, profile.sole.most(left, right), profile.head.least(left, right), ceiling)
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from wallcalc.geometry.profile import Line
-from wallcalc.geometry.rectangles import Patch, Point, Rect, clip
+from wallcalc.geometry.rectangles import Patch, Point, Rect, clip, subtract
 
 _Piece = tuple[int, int, int, int, int, int]
 """A slice of a shape: left and right, lower and upper end of its left side, lower and upper end of its right."""
@@ -34,8 +34,13 @@ def between(rect: Rect, cutters: Iterable[Rect], low: Line, high: Line) -> tuple
     tuple of Patch
         One for each connected piece, left to right, then bottom up.
     """
-    cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     left, bottom, right, top = rect
+    if low.flat is not None and high.flat is not None:
+        bottom, top = max(bottom, low.flat), min(top, high.flat)
+        if bottom >= top:
+            return ()
+        return tuple(sorted(subtract((left, bottom, right, top), cutters), key=lambda p: p.box[:2]))
+    cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     levels = {bottom, top, *(c[1] for c in cuts), *(c[3] for c in cuts)}
     turns = {left, right}
     for line, above in ((low, False), (high, True)):

@@ -14,6 +14,7 @@ from wallcalc.framing.tapers import covers, solid_at
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import HungItem
 from wallcalc.records import UPRIGHT, Member, Upright
+from wallcalc.site.site import Site
 
 STUD, NOGGIN, PATTRESS, ANY = "stud", "noggin", "pattress", "any"
 
@@ -116,37 +117,22 @@ def fixings_of(hung: Iterable[HungItem], rules: HungRules) -> tuple[Fixing, ...]
     return tuple(sorted(found, key=lambda f: (f.x, f.y, f.side, f.item)))
 
 
-def zone_of_point(x: int, y: int, clears: Sequence[Clear]) -> int:
-    """Return the index of the opening that a point is over or under, or -1."""
-    return next((z for z, c in enumerate(clears) if c.left < x < c.right), -1)
-
-
-def on_level_timber(fixing: Fixing, clears: Sequence[Clear], head: int, thickness: int, bearing: int) -> bool:
-    """Return whether a fixing is on a plate, a door head or a sill.
-
-    Parameters
-    ----------
-    fixing : Fixing
-        The fixing.
-    clears : sequence of Clear
-        Structural openings.
-    head, thickness : int
-        Underside of the head plate, timber thickness, 0.1 mm.
-    bearing : int
-        How far a door head reaches over the timber at its sides, 0.1 mm.
-    """
-    if fixing.on_level(0, thickness) and not any(
-        c.kind == "door" and c.left < fixing.x < c.right for c in clears
-    ):
+def on_level_timber(fixing: Fixing, site: Site) -> bool:
+    """Return whether a fixing is on a plate, a door head or a sill."""
+    profile, t, bearing = site.profile, site.thickness, site.bearing
+    left, right = max(fixing.x - fixing.grip, 0), min(fixing.x + fixing.grip, site.length)
+    sole, head = profile.sole.most(left, right), profile.head.least(left, right)
+    at_door = any(c.kind == "door" and c.left < fixing.x < c.right for c in site.clears)
+    if not at_door and fixing.on_level(profile.floor.most(left, right), profile.sole.least(left, right)):
         return True
-    if fixing.on_level(head, head + thickness):
+    if fixing.on_level(profile.head.most(left, right), profile.under_packing.least(left, right)):
         return True
-    for c in clears:
+    for c in site.clears:
         if not c.left - bearing <= fixing.x <= c.right + bearing:
             continue
-        if c.top < head and fixing.on_level(c.top, c.top + thickness):
+        if c.top < head and fixing.on_level(c.top, c.top + t):
             return True
-        if c.kind == "hatch" and c.bottom > thickness and fixing.on_level(c.bottom - thickness, c.bottom):
+        if c.kind == "hatch" and c.bottom > sole and fixing.on_level(c.bottom - t, c.bottom):
             return True
     return False
 

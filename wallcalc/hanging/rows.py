@@ -13,8 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.framing.noggin_rows import Noggin, Row, bays_at, stability_heights
-from wallcalc.framing.uneven_rows import FAR
+from wallcalc.framing.noggin_rows import FAR, Noggin, Row, bays_at, stability_heights
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect
 from wallcalc.hanging.bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay, holds
@@ -47,20 +46,18 @@ class Rowing:
 
     ``place`` puts rows into bays (``place_noggins`` with all but the rows given), ``is_free``
     tells whether level timber in a rectangle, so much through the wall, stays clear of services. ``spacing`` is 0
-    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability; ``profile``
-    is that of a wall that is not level.
+    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability.
     """
 
     sizes: Sizes
     height: int
-    head: int
     clears: tuple[Clear, ...]
     uprights: tuple[Upright, ...]
     spacing: int
     shortest: int
     place: Callable[[Sequence[Row]], list[Noggin]]
     is_free: Callable[[Rect, int], bool]
-    profile: Profile | None = None
+    profile: Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,10 +154,8 @@ def _solved(joint: Sequence[Row], fixings: Sequence[Fixing], rowing: Rowing) -> 
     placed = rowing.place(joint)
     found: dict[tuple[int, int], _Bay] = {}
     for (left, right, zone), group in sorted(groups.items()):
-        blocks = [(0, t), (rowing.head, rowing.height)]
-        if rowing.profile is not None:  # level pieces stay clear of plates that slope or step in the bay
-            profile = rowing.profile
-            blocks = [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
+        profile = rowing.profile
+        blocks = [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
         if zone >= 0:
             clear = rowing.clears[zone]
             blocks.append((clear.bottom - t if clear.bottom > 0 else 0, clear.top + t))

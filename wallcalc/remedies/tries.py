@@ -115,4 +115,4 @@ class WallTries:
         lining = max(linings_of(given), key=lambda some: len(some.courses))
         step = lining.widest if lining.lying else lining.lengths[-1]
         bottom, top = lining.courses[0][0], lining.courses[-1][1]
-        return start_words(round(course_from * MM), bottom, top, step, level=profile is None)
+        return start_words(round(course_from * MM), bottom, top, step, level=profile.is_level)

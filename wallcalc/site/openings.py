@@ -43,18 +43,18 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     lines = floor_and_ceiling(wall)
     for number, opening in enumerate(wall.openings, start=1):
         clear = _clear(number - 1, opening, wall, rules)
-        if lines is not None and clear.kind == "door":
+        if clear.kind == "door":
             clear = _on_the_floor(lines, clear)
         where = f"opening[{number}]"
         if clear.left < 0 or clear.right > wall.length:
             problems.append(_too_wide(where, opening, clear, wall.length))
-        most = wall.height if lines is None else _ceiling(lines, clear)
+        most = _ceiling(lines, clear)
         if clear.top > most:
             problems.append(
                 Problem(
                     f"{where}.height",
                     f"top of the structural opening at {clear.top / MM:g} mm",
-                    f"no more than the wall's height {'of' if lines is None else 'there,'} {most / MM:g} mm"
+                    f"no more than the wall's height {'of' if lines[1].flat is not None else 'there,'} {most / MM:g} mm"
                     + (
                         "; for a lower door give width and height as built in place of leaf"
                         if opening.leaf
