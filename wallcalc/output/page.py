@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -15,12 +14,14 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Ellipse, Polygon, Rectangle
 
 from wallcalc.draw import style
-from wallcalc.draw.text_fit import POINT, shorten, wrap
+from wallcalc.draw.text_fit import POINT, shorten, text_width, wrap
 
 WIDTH, HEIGHT = 297.0, 210.0
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 283.0, 27.0, 196.0
 INCH = 25.4
 BLACK, GREY, PALE = "#000000", "#555555", "#ececec"
+BETWEEN = 6.0
+"""Least distance between a page's title and its heading, mm."""
 LINE = 1.32
 """Height of a line of text over the size of its letters."""
 
@@ -85,9 +86,11 @@ class Paper:
         self.figures.append(figure)
         self.titles.append(title)
         self._axes = axes
-        self.text(LEFT, 17, title, 15, bold=True)
-        wide = 0.5 * (RIGHT - LEFT)
-        self.text(RIGHT, 17, shorten(self.heading, wide, 9), 9, align="right", colour=GREY)
+        whole = RIGHT - LEFT
+        shown = shorten(title, 0.8 * whole, 15, True)
+        self.text(LEFT, 17, shown, 15, bold=True)
+        left = min(0.5 * whole, whole - text_width(shown, 15, True) - BETWEEN)
+        self.text(RIGHT, 17, shorten(self.heading, left, 9), 9, align="right", colour=GREY)
         self.line(LEFT, 20, RIGHT, 20, 1.2)
         self.y = TOP
 
@@ -120,7 +123,7 @@ class Paper:
         self.axes.text(
             x,
             y,
-            text,
+            style.drawable(text),
             fontproperties=style.sized(size, bold),
             ha=align,
             va=base,
@@ -293,16 +296,15 @@ class Paper:
         """
         out = io.BytesIO()
         about = {"Title": title, "Creator": "wallcalc", "Producer": "wallcalc", "CreationDate": None}
-        with warnings.catch_warnings(), matplotlib.rc_context({"pdf.fonttype": 42, "hatch.linewidth": 0.5}):
-            warnings.filterwarnings("ignore", message="Glyph .* missing")
-            with PdfPages(out, metadata=about) as pdf:
-                for number, figure in enumerate(self.figures, start=1):
-                    self._axes = figure.axes[0]
-                    self.line(LEFT, 199.5, RIGHT, 199.5, 0.5)
-                    self.text(LEFT, 203.5, self.foot, 7, colour=GREY)
-                    page = f"page {number} of {len(self.figures)}"
-                    self.text(RIGHT, 203.5, page, 7, align="right", colour=GREY)
-                    pdf.savefig(figure)
+        settings = {"pdf.fonttype": 42, "hatch.linewidth": 0.5}
+        with matplotlib.rc_context(settings), PdfPages(out, metadata=about) as pdf:
+            for number, figure in enumerate(self.figures, start=1):
+                self._axes = figure.axes[0]
+                self.line(LEFT, 199.5, RIGHT, 199.5, 0.5)
+                self.text(LEFT, 203.5, self.foot, 7, colour=GREY)
+                page = f"page {number} of {len(self.figures)}"
+                self.text(RIGHT, 203.5, page, 7, align="right", colour=GREY)
+                pdf.savefig(figure)
         return out.getvalue()
 
 
