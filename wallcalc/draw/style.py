@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import html
 import struct
+import unicodedata
 import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -101,20 +102,27 @@ def sized(size: float, bold: bool = False) -> font_manager.FontProperties:
 
 @cache
 def _known() -> frozenset[str]:
-    """Return the characters that both files have."""
+    """Return the characters that both files have and that leave something on the paper, or at least a gap."""
     plain, bold = (font_manager.get_font(file).get_charmap() for file in FILES)
-    return frozenset(map(chr, plain.keys() & bold.keys()))
+    return frozenset(c for c in map(chr, plain.keys() & bold.keys()) if unicodedata.category(c) != "Cf")
 
 
 def drawable(text: str) -> str:
     """Return a text with an empty box for each character that our letters lack, and a blank for each other space.
 
-    Lines stay lines. A text of ours is drawable as it stands; a name from a person or a file may hold any script.
+    Lines stay lines. Signs that are never seen, such as a mark of the direction of writing, are left out. A text of
+    ours is drawable as it stands; a name from a person or a file may hold any script.
     """
     known = _known()
     if known.issuperset(text):
         return text
-    return "".join(c if c in known or c == "\n" else " " if c.isspace() else NO_LETTER for c in text)
+    return "".join(c if c in known or c == "\n" else _instead(c) for c in text)
+
+
+def _instead(c: str) -> str:
+    if unicodedata.category(c) == "Cf":
+        return ""
+    return " " if c.isspace() else NO_LETTER
 
 
 class Renderer(RendererAgg):
