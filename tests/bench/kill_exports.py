@@ -23,7 +23,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import wallcalc as wc
-from wallcalc.output import sheets, write_csv
+from wallcalc.output import sheets
+from wallcalc.output.export import export
 from wallcalc.output.rebuild import ExportError, rebuild
 from wallcalc.output.whole_set import UNFINISHED
 
@@ -82,7 +83,7 @@ class Trial:
             for other, content in OTHERS.items():
                 (self.folder / other).parent.mkdir(parents=True, exist_ok=True)
                 (self.folder / other).write_bytes(content)
-            write_csv.export(design, self.folder, sheets=name == "old")
+            export(design, self.folder, sheets=name == "old")
             self.sets[name] = {n: c for n, c in held(self.folder).items() if n not in OTHERS}
         self.folder = base / "out"
         self.seconds = sorted(self.timed() for _ in range(7))[3]
@@ -108,7 +109,7 @@ class Trial:
 
     def export(self) -> None:
         """Export the new design."""
-        write_csv.export(self.new_design, self.folder, sheets=False)
+        export(self.new_design, self.folder, sheets=False)
 
     def found(self, again: int) -> str:
         """Return which set the folder holds once rebuilt from; a first rebuilding ends before a call of a number."""

@@ -25,12 +25,12 @@ from wallcalc.files import FileHeldError, read_csv_table
 from wallcalc.given.option import Option
 from wallcalc.given.wall import Wall
 from wallcalc.output import whole_set
+from wallcalc.output.export import export
 from wallcalc.output.inputs import load_prices, prices_bytes, rules_text
 from wallcalc.output.manifest import MANIFEST
 from wallcalc.output.rebuild import ExportError, read_summary, rebuild
 from wallcalc.output.tables import TABLES, cell, summary_rows
 from wallcalc.output.whole_set import NotWrittenError
-from wallcalc.output.write_csv import export
 from wallcalc.shipped import data_folder
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules

@@ -70,7 +70,7 @@ def rebuild(folder: str | PathLike[str]) -> tuple[Wall, Option, Rules, PriceBook
     Parameters
     ----------
     folder : path-like
-        A folder written by :func:`wallcalc.output.write_csv.export`.
+        A folder written by :func:`wallcalc.output.export.export`.
 
     Returns
     -------
