@@ -9,7 +9,6 @@ import pytest
 from sites import level_profile
 from takeoff_builders import DEPTH, mm, worked_wall
 
-from wallcalc.buying import fill as cavity
 from wallcalc.buying.fill import bays, fill_bays, runs, slab_pieces
 from wallcalc.errors import OptionError
 from wallcalc.records import Frame, Member
@@ -45,17 +44,22 @@ def test_bays_of_the_worked_wall_by_hand():
     assert {h for _, _, _, h in found} == {mm(816), mm(836), mm(514)}
 
 
+def bare(length, height, *members):
+    """A frame without plates."""
+    return Frame(level_profile(length, height, 0), (), members, (), ())
+
+
 def test_an_empty_frame_is_one_bay():
-    assert cavity.clear_rectangles(1000, 500, ()) == ((0, 0, 1000, 500),)
+    assert bays(bare(1000, 500)) == ((0, 0, 1000, 500),)
 
 
 def test_a_flat_noggin_bounds_a_bay_on_either_face():
     stud = [Member(f"S{i}", "stud", "38x89", x, 0, 380, 10_000, 10_000, 890) for i, x in enumerate((0, 6000))]
     flat = Member("N1", "noggin", "38x89", 380, 4000, 5620, 890, 5620, 380, faces="A", flat=True)
     back = dataclasses.replace(flat, mark="N2", faces="B")
-    alone = cavity.clear_rectangles(6380, 10_000, [*stud, flat])
+    alone = bays(bare(6380, 10_000, *stud, flat))
     assert alone == ((380, 0, 5620, 4000), (380, 4890, 5620, 5110))
-    assert cavity.clear_rectangles(6380, 10_000, [*stud, flat, back]) == alone
+    assert bays(bare(6380, 10_000, *stud, flat, back)) == alone
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wallcalc.boarding.courses import Lining
-from wallcalc.geometry.rectangles import Clear, Patch, Rect
+from wallcalc.geometry.rectangles import Patch, Rect
 from wallcalc.records import CutOut
 
 Shape = tuple[int, int, int, tuple[CutOut, ...], int]
@@ -86,16 +86,6 @@ def course_edges(lining: Lining) -> tuple[Course, ...]:
             kinds = (lower, "bound" if above else "")
         found.append(Course(bottom, top, *kinds, number))
     return tuple(found)
-
-
-def runs(course: Course, length: int, clears: Sequence[Clear]) -> list[tuple[int, int]]:
-    """Return the stretches of a course that no opening cuts through, left to right."""
-    edges = [0]
-    for clear in clears:
-        if clear.bottom <= course.bottom and clear.top >= course.top:
-            edges += [clear.left, clear.right]
-    edges.append(length)
-    return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
 
 
 def cut_outs_of(patch: Patch, rects: Sequence[Rect], lying: bool, bound_at: set[int]) -> tuple[CutOut, ...]:

@@ -134,13 +134,9 @@ def perimeter(frame: Frame) -> int:
     int
         In 0.1 mm.
     """
-    if not frame.profile.is_level:
-        floor = frame.profile.floor
-        return frame.profile.perimeter - sum(
-            floor.length(c.left, c.right) for c in frame.clears if c.kind == "door"
-        )
-    doors = sum(c.right - c.left for c in frame.clears if c.bottom == 0)
-    return 2 * (frame.length + frame.height) - doors
+    floor = frame.profile.floor
+    doors = sum(floor.length(c.left, c.right) for c in frame.clears if c.kind == "door")
+    return frame.profile.perimeter - doors
 
 
 def sealant_volume(frame: Frame, rules: Rules) -> float:

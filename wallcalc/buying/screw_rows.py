@@ -144,43 +144,35 @@ def infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> lis
     return out
 
 
-def row_across(
-    board_low: int,
-    board_high: int,
-    low: int,
-    high: int,
-    bound: Sequence[str],
-    names: tuple[str, str],
-    spacing: Spacing,
-) -> int:
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a board covers in one direction: its two ends, 0.1 mm, and their names among its bound edges."""
+
+    low: int
+    high: int
+    bound: Sequence[str]
+    names: tuple[str, str]
+
+    def keep(self, end: int, spacing: Spacing) -> int:
+        """Return how far a screw stays from an end (0 the lower, 1 the upper), 0.1 mm."""
+        return spacing.edge_bound if self.names[end] in self.bound else spacing.edge_cut
+
+
+def row_across(board: Reach, low: int, high: int, spacing: Spacing) -> int:
     """Return where the row runs across a member: its middle, or in from the board's edge that lies on it."""
-    first, last = max(board_low, low), min(board_high, high)
-    if first == board_low and board_low > low:
-        edge = board_low + (spacing.edge_bound if names[0] in bound else spacing.edge_cut)
-        return min(edge, last - min(spacing.timber_edge, (last - first) // 2))
-    if last == board_high and board_high < high:
-        edge = board_high - (spacing.edge_bound if names[1] in bound else spacing.edge_cut)
-        return max(edge, first + min(spacing.timber_edge, (last - first) // 2))
+    first, last = max(board.low, low), min(board.high, high)
+    edge = min(spacing.timber_edge, (last - first) // 2)
+    if first == board.low and board.low > low:
+        return min(board.low + board.keep(0, spacing), last - edge)
+    if last == board.high and board.high < high:
+        return max(board.high - board.keep(1, spacing), first + edge)
     return (first + last) // 2
 
 
-def between_edges(
-    low: int,
-    high: int,
-    board_low: int,
-    board_high: int,
-    bound: Sequence[str],
-    names: tuple[str, str],
-    spacing: Spacing,
-) -> tuple[int, int]:
+def between_edges(low: int, high: int, board: Reach, spacing: Spacing) -> tuple[int, int]:
     """Return the first and last screw of a row: in from the edge of the board, or of the timber."""
-    ends = []
-    for name, at, edge in ((names[0], low, board_low), (names[1], high, board_high)):
-        if at == edge:
-            ends.append(spacing.edge_bound if name in bound else spacing.edge_cut)
-        else:
-            ends.append(spacing.timber_edge)
-    first, last = low + ends[0], high - ends[1]
+    first = low + (board.keep(0, spacing) if low == board.low else spacing.timber_edge)
+    last = high - (board.keep(1, spacing) if high == board.high else spacing.timber_edge)
     if first > last and high > low:
         first = last = (low + high) // 2
     return first, last

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wallcalc.boarding.course import Laid, Shape
 from wallcalc.boarding.courses import Lining
-from wallcalc.boarding.uneven_joints import real_edges
+from wallcalc.geometry.sloped import edges_at
 from wallcalc.records import EDGES, Board, CutOut
 
 
@@ -37,7 +37,7 @@ def marked_boards(
         bound = {e for e, k in named.items() if k == "bound"}
         if shape[2] == 2:
             bound |= {"top", "bottom"} if lining.lying else {"left", "right"}
-        bound = real_edges(patch.outline, bound)
+        bound = _real_edges(patch.outline, bound)
         board = Board(
             mark=f"{lining.side}{lining.layer}-{number}",
             side=lining.side,
@@ -70,3 +70,10 @@ def _face_up(shape: Shape, lining: Lining) -> tuple[CutOut, ...]:
     if lining.lying != (lining.side == "A"):
         return cut_outs
     return tuple(CutOut(along - c.along - c.length, c.across, c.length, c.width, c.bound) for c in cut_outs)
+
+
+def _real_edges(board_outline: Sequence[tuple[int, int]], bound: set[str]) -> set[str]:
+    """Return the bound edges that are there: a board cut to a point has no edge on that side."""
+    xs, ys = [x for x, _ in board_outline], [y for _, y in board_outline]
+    at = {"left": min(xs), "right": max(xs), "top": max(ys), "bottom": min(ys)}
+    return {e for e in EDGES if e in bound and edges_at(board_outline, at[e], upright=e in ("left", "right"))}

@@ -14,9 +14,8 @@ from functools import lru_cache
 from wallcalc.boarding.choose import Boarding, choose_boarding
 from wallcalc.boarding.courses import Lining
 from wallcalc.boarding.runs import RunLayer
-from wallcalc.boarding.sheet_choice import cheapest_sheet, lay_out
+from wallcalc.boarding.sheet_choice import Wanted, cheapest_sheet, face_area, lay_out
 from wallcalc.boarding.sheet_costs import SheetCosts, area_cost
-from wallcalc.boarding.uneven_boards import face_area
 from wallcalc.carcass.frame import build_frame
 from wallcalc.errors import OptionError
 from wallcalc.framing.height_room import check_height
@@ -27,7 +26,7 @@ from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing import Backing, backing_of
 from wallcalc.hanging.fixings import HungRules
-from wallcalc.records import Frame, JoistNoggin, Upright
+from wallcalc.records import LAYOUT, MODULE, Frame, JoistNoggin, Upright
 from wallcalc.remembered import Remembered
 from wallcalc.services.clearances import Closed, closed_of
 from wallcalc.services.holes import holes_in
@@ -124,7 +123,7 @@ def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = 
     price = min(s.price / s.length for s in given.timber)
     best = None
     for uprights in base.ways:
-        boarding = _boarding(given, linings, sheets, list(uprights), price, hung, attempts)
+        boarding = _boarding(_Asked(given, linings, sheets, uprights, price, hung), attempts)
         added = sum(_run_of(u, base.site) for u in uprights)
         cost = boarding.sheet_cost + boarding.timber_cost + price * added
         if best is None or cost < best[0]:
@@ -189,7 +188,7 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
         stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay, closed_to(given)
     )
     if given.lines is not None:
-        studs = [replace(u, serves=tuple({"module": "layout"}.get(s, s) for s in u.serves)) for u in studs]
+        studs = [replace(u, serves=tuple(LAYOUT if s == MODULE else s for s in u.serves)) for u in studs]
     return posts, studs
 
 
@@ -241,75 +240,59 @@ def _run_of(upright: Upright, site: Site) -> int:
     return site.profile.upright(upright.line, clear, site.thickness)
 
 
-def _boarding(
-    given: CarcassInput,
-    linings: list[Lining],
-    sheets: Mapping[str, tuple[SheetStock, ...]],
-    uprights: list[Upright],
-    timber_price: float,
-    hung: Backing | None,
-    attempts: Sequence[tuple[bool, int]],
-) -> Boarding:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a boarding is chosen for: linings on uprights, from sheets, at a timber price in cents per 0.1 mm."""
+
+    given: CarcassInput
+    linings: Sequence[Lining]
+    sheets: Mapping[str, tuple[SheetStock, ...]]
+    uprights: Sequence[Upright]
+    timber_price: float
+    hung: Backing | None
+
+
+def _boarding(asked: _Asked, attempts: Sequence[tuple[bool, int]]) -> Boarding:
     """Choose the boarding, sought more widely where none is found; kept where hung items bear on it."""
+    given, hung = asked.given, asked.hung
 
     def seek() -> Boarding:
         for between, breadth in attempts[:-1]:
             with suppress(OptionError):
-                return _board(given, linings, sheets, uprights, timber_price, between, breadth, hung)
-        return _board(given, linings, sheets, uprights, timber_price, *attempts[-1], hung)
+                return _board(asked, between, breadth)
+        return _board(asked, *attempts[-1])
 
     if hung is None:
         return seek()
     bare = replace(given, wall=replace(given.wall, hung=()), hung=None)
-    return _BOARDINGS.get((bare, *hung.bearing(uprights), tuple(attempts)), seek)
+    return _BOARDINGS.get((bare, *hung.bearing(asked.uprights), tuple(attempts)), seek)
 
 
-def _board(
-    given: CarcassInput,
-    linings: list[Lining],
-    sheets: Mapping[str, tuple[SheetStock, ...]],
-    uprights: list[Upright],
-    timber_price: float,
-    between: bool,
-    breadth: int,
-    hung: Backing | None,
-) -> Boarding:
+def _board(asked: _Asked, between: bool, breadth: int) -> Boarding:
     """Choose the boarding, with joint lines between the studs as well or without."""
-    rules, wall, site = given.rules, given.wall, site_of(given)
-    lines = joint_lines(
-        site, uprights, {step for lining in linings for step in _steps(lining)}, between, closed_to(given)
-    )
-    if hung is not None:
-        lines = hung.lines(lines, uprights)
+    given, linings, sheets, site = asked.given, asked.linings, asked.sheets, site_of(asked.given)
+    steps = {step for lining in linings for step in _steps(lining)}
+    lines = joint_lines(site, asked.uprights, steps, between, closed_to(given))
+    if asked.hung is not None:
+        lines = asked.hung.lines(lines, asked.uprights)
     first: dict[tuple, RunLayer] = {}
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:
-        holes = holes_in(lining.side, wall.services)
+        holes = holes_in(lining.side, given.wall.services)
         alike = (lining.lying, lining.widest, lining.lengths, lining.courses)
         if (alike, holes) not in layers:
             best = cheapest_sheet(sheets[lining.product], lining)
             size = (best.length, best.width)
             beside = first.get((alike, size))
             if beside is None:
-                made = RunLayer(
-                    lining,
-                    given.clears,
-                    lines,
-                    rules,
-                    site.thickness,
-                    best.price,
-                    size,
-                    timber_price,
-                    site.profile,
-                    holes,
-                )
+                made = RunLayer(lining, site, lines, best, asked.timber_price, holes)
             else:
                 made = beside.beside(holes, best.price)
             first[alike, size] = layers[alike, holes] = made
         ordered.append(layers[alike, holes])
     costs, least = SheetCosts(sheets), least_sheet_cost(given, linings, sheets)
-    return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)
+    return choose_boarding(linings, ordered, lines, site.length, costs, least, site.rules.least_bay, breadth)
 
 
 def linings_of(given: CarcassInput) -> list[Lining]:
@@ -330,29 +313,12 @@ def linings_of(given: CarcassInput) -> list[Lining]:
 
 
 def _linings(given: CarcassInput, clear_of: str = "") -> list[Lining]:
-    profile = site_of(given).profile
     sides = (
-        ("A", given.layers_a, given.product_a, given.sheets_a),
-        ("B", given.layers_b, given.product_b, given.sheets_b),
+        Wanted("A", given.layers_a, given.product_a, given.sheets_a, given.lying, given.course_from),
+        Wanted("B", given.layers_b, given.product_b, given.sheets_b, given.lying, given.course_from),
     )
-    found = [
-        lining
-        for side, layers, product, sheets in sides
-        for lining in lay_out(
-            side,
-            layers,
-            product,
-            sheets,
-            given.lying,
-            given.wall,
-            given.clears,
-            given.course_from,
-            given.rules,
-            profile,
-            (given.timber[0].thickness, given.timber[0].depth),
-            clear_of,
-        )
-    ]
+    site = site_of(given)
+    found = [lining for wanted in sides for lining in lay_out(wanted, given.wall, site, clear_of)]
     return sorted(found, key=lambda lining: (lining.layer, lining.side))
 
 
@@ -369,21 +335,12 @@ def _plate_places(wall: Wall) -> tuple[int, ...] | None:
 
 
 def least_sheet_cost(
-    given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
+    given: CarcassInput, linings: Sequence[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
 ) -> int:
     """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
-    total = 0
-    profile = site_of(given).profile
-    for product, stocks in sheets.items():
-        area = 0
-        for lining in linings:
-            if lining.product == product and not profile.is_level:
-                area += face_area(profile, given.clears)
-            elif lining.product == product:
-                low, high = lining.courses[0][0], lining.courses[-1][1]
-                area += given.wall.length * (high - low)
-                area -= sum(
-                    (c.right - c.left) * max(0, min(c.top, high) - max(c.bottom, low)) for c in given.clears
-                )
-        total += area_cost(area, stocks)
-    return total
+    site = site_of(given)
+    face = face_area(site.profile, site.clears)
+    return sum(
+        area_cost(face * sum(lining.product == product for lining in linings), stocks)
+        for product, stocks in sheets.items()
+    )

@@ -183,7 +183,7 @@ def long_edges(facts: Facts) -> Iterator[CheckRow]:
 def floor_edges(facts: Facts) -> Iterator[CheckRow]:
     """Compare the sole plate left above the boards' lower edge with what the edge needs."""
     plates = [m for m in facts.frame.members if m.role == "sole plate"]
-    rules = facts.rules
+    rules, profile = facts.rules, facts.frame.profile
     for side in "AB":
         boards = [b for (at, layer), bs in facts.linings.items() if at == side and layer == 1 for b in bs]
         if not plates or not boards:
@@ -193,11 +193,8 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
         bound = all("bottom" in b.bound_edges for b in lowest)
         rule = rules.rule("joint.edge_bound" if bound else "joint.edge_cut")
         need = rules.tenths(rule.key) + rules.tenths("joint.timber_edge")
-        have = min(m.top for m in plates) - low
-        profile = facts.frame.profile
-        if not profile.is_level:
-            gap = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
-            low, have = gap, min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
+        low = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
+        have = min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
         yield at_least(
             "edge backing", f"side {side}, lower edge", "bound" if bound else "cut", have / MM, need / MM, "mm",
             f"the boards stand {length_text(low / MM)} off the floor; the sole plate still reaches "

@@ -7,7 +7,6 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
-from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.sloped import area2, between
 from wallcalc.given.option import Option
 from wallcalc.given.wall import Access, Room, Wall
@@ -209,18 +208,7 @@ def tiled_area(facts: Facts, side: str) -> float:
     -------
     float
     """
-    top = min(facts.room(side).tiled_to, facts.frame.height)
-    profile = facts.frame.profile
-    if not profile.is_level:
-        return _tiled_uneven(facts, profile, facts.room(side).tiled_to)
-    area = top * facts.frame.length
-    for clear in facts.frame.clears:
-        area -= max(0, min(top, clear.top) - clear.bottom) * (clear.right - clear.left)
-    return area / (MM * 1000.0) ** 2
-
-
-def _tiled_uneven(facts: Facts, profile: Profile, top: int) -> float:
-    """Area of tiling up to a level line, under a sloping ceiling and over an uneven floor [m2]."""
+    top, profile = facts.room(side).tiled_to, facts.frame.profile
     if top <= profile.lowest:
         return 0.0
     rects = [(c.left, c.bottom, c.right, c.top) for c in facts.frame.clears]

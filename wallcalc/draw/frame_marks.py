@@ -8,7 +8,7 @@ from typing import Any
 
 from wallcalc.draw import style
 from wallcalc.framing.joists import joists_crossed
-from wallcalc.services.clearances import MOVED
+from wallcalc.records import FOR_SERVICES
 
 ADDED = {"hung item": style.HUNG_TIMBER, "service": style.SERVICE_TIMBER}
 """Ground colour of timber by what it was put in, moved or doubled for."""
@@ -29,12 +29,11 @@ def added_for(design: Any) -> dict[str, str]:
     dict of str to str
         "hung item" or "service".
     """
-    items = {item.name for item in design.wall.hung}
     found = {}
     for m in design.frame.members:
-        if any(why.startswith(MOVED) for why in m.serves):
+        if any(why.kind in FOR_SERVICES for why in m.serves):
             found[m.mark] = "service"
-        elif m.serves and all(why in items for why in m.serves):
+        elif m.serves and all(why.kind == "item" for why in m.serves):
             found[m.mark] = "hung item"
     return found
 
@@ -51,8 +50,7 @@ def carrying(design: Any) -> set[str]:
     -------
     set of str
     """
-    items = {item.name for item in design.wall.hung}
-    return {m.mark for m in design.frame.members if items.intersection(m.serves)}
+    return {m.mark for m in design.frame.members if any(why.kind == "item" for why in m.serves)}
 
 
 def added_words(design: Any) -> str:
@@ -75,9 +73,9 @@ def added_words(design: Any) -> str:
         what = f"{m.role} put aside" if added[m.mark] == "service" else m.role
         if added[m.mark] == "service":
             whom = [
-                next(s.name for s in design.wall.services if s.name in why)
+                next(s.name for s in design.wall.services if s.name in why.subject)
                 for why in m.serves
-                if why.startswith(MOVED)
+                if why.kind in FOR_SERVICES
             ]
         else:
             whom = list(m.serves)
@@ -113,7 +111,7 @@ def joist_boxes(design: Any) -> list[tuple[float, float, float]]:
     half = design.rules.tenths("joist.thickness") / 20
     middles = joists_crossed(design.wall.joists_above, 0, frame.length)
     middles = [*middles, *(n.x for n in frame.joist_noggins if n.place == "above")]
-    feet = [frame.height if profile.is_level else profile.ceiling.over(x) for x in middles]
+    feet = [profile.ceiling.over(x) for x in middles]
     return [(x / 10 - half, x / 10 + half, y / 10) for x, y in zip(middles, feet, strict=True)]
 
 
@@ -153,6 +151,6 @@ def measured_points(profile: Any) -> list[tuple[float, float, float]]:
     list of (x, y, off)
         Mm of the wall, points of the picture.
     """
-    lines = () if profile.is_level else ((profile.ceiling, -9.0), (profile.floor, 9.0))
+    lines = ((profile.ceiling, -9.0), (profile.floor, 9.0))
     uneven = [(line.points, off) for line, off in lines if len({y for _, y in line.points}) > 1]
     return [(x / 10, y / 10, off) for points, off in uneven for x, y in points]

@@ -275,7 +275,7 @@ class Profile:
 
     def tallest(self, width: int) -> int:
         """Return the height of the tallest board of a width, from the lowest to the highest of its edge, 0.1 mm."""
-        if width >= self.length:
+        if width >= self.length or self.is_level:
             return self.high.most(0, self.length) - self.low.least(0, self.length)
         marks = {x for line in (self.low, self.high) for x, _ in line.points}
         starts = {min(max(x, 0), self.length - width) for m in marks for x in (m, m - width)}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from wallcalc.geometry.profile import Line
@@ -39,7 +40,13 @@ def between(rect: Rect, cutters: Iterable[Rect], low: Line, high: Line) -> tuple
         bottom, top = max(bottom, low.flat), min(top, high.flat)
         if bottom >= top:
             return ()
-        return tuple(sorted(subtract((left, bottom, right, top), cutters), key=lambda p: p.box[:2]))
+        return subtract((left, bottom, right, top), cutters)
+    return _between(rect, tuple(cutters), low, high)
+
+
+@lru_cache(maxsize=1 << 15)
+def _between(rect: Rect, cutters: tuple[Rect, ...], low: Line, high: Line) -> tuple[Patch, ...]:
+    left, bottom, right, top = rect
     cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     levels = {bottom, top, *(c[1] for c in cuts), *(c[3] for c in cuts)}
     turns = {left, right}
