@@ -16,8 +16,8 @@ from random_walls import build
 from wall_oracles import faults_of
 
 import wallcalc as wc
+from wallcalc.output.export import SHEETS, export
 from wallcalc.output.rebuild import rebuild
-from wallcalc.output.write_csv import SHEETS, export
 
 CHUNK, CHUNKS = 20, 6
 EXPORTS = 4

@@ -12,7 +12,8 @@ from itertools import combinations
 from wallcalc.buying.screw_rows import screws_along
 from wallcalc.buying.waste import fixed_area2
 from wallcalc.framing.joists import joists_crossed
-from wallcalc.given.wall import Joists, Wall
+from wallcalc.given.parts import Joists
+from wallcalc.given.wall import Wall
 from wallcalc.records import PLATES, UPRIGHT, Frame, Joint, Member
 from wallcalc.trade.rules import Rules
 

@@ -18,7 +18,7 @@ from wallcalc.framing.members import members_of
 from wallcalc.framing.noggin_rows import Noggin, Row, joint_rows, place_noggins, recut, stability_rows
 from wallcalc.framing.noggin_steps import keep_off_services
 from wallcalc.framing.opening_room import check_openings
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.hanging.backing import (
     Backing,
     back_ends,

@@ -11,7 +11,7 @@ from itertools import chain
 from wallcalc.framing.joists import joists_crossed
 from wallcalc.geometry.profile import Line, Profile
 from wallcalc.geometry.sloped import sides_at
-from wallcalc.given.wall import HungItem, Joists
+from wallcalc.given.parts import HungItem, Joists
 from wallcalc.records import LEVEL, UPRIGHT, Frame, Mark, Member, Pierce
 
 

@@ -9,7 +9,8 @@ from typing import Any
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
 from wallcalc.geometry.sloped import area2, between
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Access, Room, Wall
+from wallcalc.given.parts import Access, Room
+from wallcalc.given.wall import Wall
 from wallcalc.records import Board, Frame, Member, SheetUse, SlabPiece
 from wallcalc.trade.prices import BoardProduct, FillProduct, PriceBook
 from wallcalc.trade.rules import Rules

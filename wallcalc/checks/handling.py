@@ -9,7 +9,7 @@ from functools import lru_cache
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_most, length_text, say
-from wallcalc.given.wall import Access
+from wallcalc.given.parts import Access
 from wallcalc.records import CheckRow
 from wallcalc.trade.prices import PriceBook, SheetStock
 from wallcalc.units.lengths import MM

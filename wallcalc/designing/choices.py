@@ -13,7 +13,8 @@ from wallcalc.checks.hung_loads import item_loads
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.option import SECTIONS, Option
-from wallcalc.given.wall import Room, Wall
+from wallcalc.given.parts import Room
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing import heavy_items
 from wallcalc.hanging.fixings import HungRules
 from wallcalc.site.frame_rules import frame_rules

@@ -12,8 +12,7 @@ import pandas as pd
 from wallcalc.buying.cut_plans import count_cuts
 from wallcalc.designing.choices import resolve
 from wallcalc.designing.pipeline import SECONDS, design, prices_of, rules_of
-from wallcalc.designing.result import Design
-from wallcalc.designing.tables import summary
+from wallcalc.designing.result import Design, summary
 from wallcalc.errors import OptionError
 from wallcalc.fitting.terms import terms_of
 from wallcalc.fitting.words import counts

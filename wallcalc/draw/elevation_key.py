@@ -49,7 +49,7 @@ def elevation_key(figure: Any) -> None:
             columnspacing=1.0,
             handletextpad=0.4,
             handlelength=1.8,
-            fontsize=6.6,
+            prop=style.sized(6.6),
         )
 
 

@@ -10,6 +10,8 @@ from matplotlib.backends.backend_agg import RendererAgg
 from matplotlib.text import Text
 from matplotlib.transforms import IdentityTransform
 
+from wallcalc.draw.style import Renderer, drawable
+
 MOST_STAMPS = 6000
 """Stamps kept; the oldest go first."""
 MARGIN = 2
@@ -25,8 +27,12 @@ class StampedText(Text):
     """
 
     def __init__(self, spacing: float, **settings: Any) -> None:
-        super().__init__(linespacing=spacing, clip_on=False, **settings)
+        super().__init__(linespacing=spacing, clip_on=False, parse_math=False, **settings)
         self.spacing = spacing
+
+    def set_text(self, s: Any) -> None:
+        """Set the text, with an empty box for what our letters lack: on paper no renderer of ours puts it."""
+        super().set_text(drawable(str(s)))
 
     def draw(self, renderer: Any) -> None:
         """Draw the text on a renderer."""
@@ -64,13 +70,14 @@ class StampedText(Text):
             rotation=self.get_rotation(),
             linespacing=self.spacing,
             fontproperties=self.get_fontproperties(),
+            parse_math=False,
             transform=IdentityTransform(),
         )
         alone.set_figure(self.get_figure(root=True))
         box = alone.get_window_extent(renderer)
         left, below = MARGIN - math.floor(box.x0), MARGIN - math.floor(box.y0)
         width, height = left + math.ceil(box.x1) + MARGIN, below + math.ceil(box.y1) + MARGIN
-        small = RendererAgg(width, height, renderer.dpi)
+        small = Renderer(width, height, renderer.dpi)
         alone.set_position((left, below))
         alone.draw(small)
         return np.array(small.buffer_rgba())[::-1].copy(), left, below

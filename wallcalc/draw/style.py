@@ -10,15 +10,17 @@ from __future__ import annotations
 import base64
 import html
 import struct
+import unicodedata
 import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
+from pathlib import Path
 
 import matplotlib
 import numpy as np
 from matplotlib import font_manager
-from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
@@ -76,35 +78,85 @@ CUT_COLOURS = ("#c9dcf6", "#f8dcb4", "#e7cfe4", "#d6e6d2", "#f4c9c6", "#dcd2f2")
 CUT_HATCHES = ("", "///", "...", "\\\\\\", "xx", "--")
 
 
-@cache
-def font_family() -> tuple[str, ...]:
-    """Return the letter families to use: plain ones where the machine has them, else matplotlib's own."""
-    have = {f.name for f in font_manager.fontManager.ttflist}
-    wanted = ("Source Sans 3", "Liberation Sans", "Arial", "Helvetica", "DejaVu Sans")
-    return tuple(name for name in wanted if name in have) or ("sans-serif",)
-
-
-@cache
-def letters(bold: bool = False) -> font_manager.FontProperties:
-    """Return the letters as a font file, which spares matplotlib a search for every text it draws."""
-    wanted = font_manager.FontProperties(family=list(font_family()), weight="bold" if bold else "normal")
-    return font_manager.FontProperties(family="sans-serif", fname=font_manager.findfont(wanted))
+FILES = tuple(
+    str(Path(matplotlib.get_data_path(), "fonts", "ttf", name))
+    for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+)
+"""The letters of every picture and printed sheet, plain and bold: files that matplotlib brings along, so that what
+is drawn does not depend on the machine's fonts."""
+FAMILY = "wallcalc"
+"""The name under which matplotlib finds them for texts that tell no file, such as the numbers of an axis."""
+ENTRIES = [
+    font_manager.FontEntry(fname=file, name=FAMILY, weight=weight)
+    for file, weight in zip(FILES, (400, 700), strict=True)
+]
+NO_LETTER = "\u25a1"
+"""Stands for a character that those files lack: an empty box."""
 
 
 @cache
 def sized(size: float, bold: bool = False) -> font_manager.FontProperties:
     """Return the letters at a size in points; artists take a copy."""
-    found = letters(bold).copy()
-    found.set_size(size)
-    return found
+    return font_manager.FontProperties(family="sans-serif", fname=FILES[bold], size=size)
+
+
+@cache
+def _known() -> frozenset[str]:
+    """Return the characters that both files have and that leave something on the paper, or at least a gap."""
+    plain, bold = (font_manager.get_font(file).get_charmap() for file in FILES)
+    return frozenset(c for c in map(chr, plain.keys() & bold.keys()) if unicodedata.category(c) != "Cf")
+
+
+def drawable(text: str) -> str:
+    """Return a text with an empty box for each character that our letters lack, and a blank for each other space.
+
+    Lines stay lines. Signs that are never seen, such as a mark of the direction of writing, are left out. A text of
+    ours is drawable as it stands; a name from a person or a file may hold any script.
+    """
+    known = _known()
+    if known.issuperset(text):
+        return text
+    return "".join(c if c in known or c == "\n" else _instead(c) for c in text)
+
+
+def _instead(c: str) -> str:
+    if unicodedata.category(c) == "Cf":
+        return ""
+    return " " if c.isspace() else NO_LETTER
+
+
+class Renderer(RendererAgg):
+    """Draws and measures every text as :func:`drawable` has it."""
+
+    def draw_text(self, gc, x, y, s, prop, angle, ismath=False, mtext=None):  # type: ignore[no-untyped-def]
+        """Draw a line of text."""
+        super().draw_text(gc, x, y, drawable(s), prop, angle, ismath, mtext)
+
+    def get_text_width_height_descent(self, s, prop, ismath):  # type: ignore[no-untyped-def]
+        """Return the size of a line of text and how far it reaches under its baseline, pixels."""
+        return super().get_text_width_height_descent(drawable(s), prop, ismath)
+
+
+class Canvas(FigureCanvasAgg):
+    """The canvas of every picture on screen."""
+
+    _made_for: tuple[float, ...] = ()
+
+    def get_renderer(self) -> Renderer:
+        """Return the renderer, a new one when the figure has another size."""
+        wanted = (*self.get_width_height(physical=True), self.figure.dpi)
+        if self._made_for != wanted:
+            self.renderer, self._made_for = Renderer(*wanted), wanted
+        return self.renderer
 
 
 @cache
 def _settings() -> dict[str, object]:
     return {
-        "font.family": list(font_family()),
+        "font.family": [FAMILY],
         "font.size": 8.0,
         "text.color": INK,
+        "text.parse_math": False,
         "axes.edgecolor": SOFT,
         "axes.facecolor": PAPER,
         "axes.labelcolor": INK,
@@ -147,6 +199,9 @@ def look(hatch: str = SLAB_HATCH) -> Iterator[None]:
         Colour of hatches, which some versions of matplotlib take from here and others from the edge.
     """
     with TURN, matplotlib.rc_context({**_settings(), "hatch.color": hatch}):
+        listed = font_manager.fontManager.ttflist
+        if listed[-len(ENTRIES) :] != ENTRIES:  # the first time, and when matplotlib made its list anew
+            listed += ENTRIES
         yield
 
 
@@ -164,7 +219,7 @@ def new_figure(width: int, height: int) -> Figure:
     """
     with look():
         figure = Figure(figsize=(width / DPI, height / DPI), dpi=DPI)
-        FigureCanvasAgg(figure)
+        Canvas(figure)
     return figure
 
 
@@ -183,8 +238,8 @@ def to_png(figure: Figure, *, drawn: bool = False) -> bytes:
     bytes
     """
     canvas = figure.canvas
-    if not isinstance(canvas, FigureCanvasAgg):
-        canvas = FigureCanvasAgg(figure)
+    if not isinstance(canvas, Canvas):
+        canvas = Canvas(figure)
     if not drawn:
         with look():
             canvas.draw()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import warnings
 from functools import lru_cache
 
 from matplotlib.font_manager import FontProperties
@@ -33,9 +32,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
         In mm.
     """
     font: FontProperties = style.sized(100.0, bold)
-    with warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph .* missing")
-        width, _, _ = text_to_path.get_text_width_height_descent(text, font, ismath=False)
+    width, _, _ = text_to_path.get_text_width_height_descent(style.drawable(text), font, ismath=False)
     return width * size / 100.0 * POINT
 
 

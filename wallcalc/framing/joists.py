@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wallcalc.given.wall import Joists
+from wallcalc.given.parts import Joists
 from wallcalc.records import JoistNoggin, Member
 
 PLATE = {"above": "head plate", "below": "sole plate"}

@@ -12,7 +12,7 @@ from itertools import pairwise
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.geometry.rectangles import Rect, clip
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.records import STABILITY, added_beside, moved_for
 from wallcalc.services.clearances import (
     Drop,

@@ -13,7 +13,8 @@ from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.framing.noggin_steps import Ways, ways_of
 from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.bays import Sizes
 from wallcalc.hanging.cleats import cleats_behind
 from wallcalc.hanging.doubles import double_studs, keep_lines, least_doubles, reaches

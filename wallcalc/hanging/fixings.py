@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from wallcalc.framing.tapers import covers, solid_at
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.records import UPRIGHT, Member, Upright, for_item
 from wallcalc.site.site import Site
 

@@ -11,7 +11,8 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.given.option import BOARD_ORIENTATIONS, LAYERS, Option
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.sites import random_site
 from wallcalc.lesson.trade import Trade
 

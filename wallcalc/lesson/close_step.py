@@ -9,7 +9,8 @@ from typing import Any
 import wallcalc as wc
 from wallcalc.draw.use_bars import UseBar, UseBars, bars_alt
 from wallcalc.given.option import SECTIONS, Option
-from wallcalc.given.wall import HungItem, Room, Wall
+from wallcalc.given.parts import HungItem, Room
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.sites import MODEL, SECONDS
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import SECTION, Trade

@@ -10,7 +10,8 @@ from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
 from wallcalc.given.option import Option
-from wallcalc.given.wall import HungItem, Opening, Room, Service, Wall
+from wallcalc.given.parts import HungItem, Opening, Room, Service
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
 from wallcalc.records import UPRIGHT

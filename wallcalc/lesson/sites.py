@@ -11,7 +11,8 @@ import wallcalc as wc
 from wallcalc.designing.choices import resolve
 from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Joists, Opening, Room, Wall
+from wallcalc.given.parts import Joists, Opening, Room
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.question import INCH_TOLERANCE, LENGTH_TOLERANCE
 from wallcalc.lesson.trade import Trade, trade
 from wallcalc.records import Upright

@@ -217,24 +217,24 @@ def _strip(paper: Paper, design: Any, show: Show) -> None:
         uprights = members[members["role"].isin(UPRIGHT) & (members["y"] <= floor)]
     x0, y, tall = LEFT + 4, paper.y + 17, 7.0
     for r in plates.itertuples():
-        paper.box(x0 + r.x * scale, y, r.width * scale, tall, fill="white")
+        paper.box((x0 + r.x * scale, y, r.width * scale, tall), fill="white")
     texts = []
     for r in uprights.sort_values("x").itertuples():
         x, w = x0 + r.x * scale, r.width * scale
-        paper.box(x, y, w, tall, fill="white", width=0.9)
+        paper.box((x, y, w, tall), fill="white", width=0.9)
         paper.line(x, y, x + w, y + tall, 0.5)
         paper.line(x, y + tall, x + w, y, 0.5)
         texts.append((x + w / 2, show(r.x + r.width / 2), str(r.mark)))
     for c in (c for c in design.frame.clears if c.kind == "door"):
         middle = x0 + (c.left + c.right) / 20 * scale
-        paper.text(middle, y + tall / 2 + 1, c.kind, 8, align="center")
+        paper.text((middle, y + tall / 2 + 1), c.kind, 8, align="center")
     last = -1e9
     for x, dimension, mark in texts:
         at = max(x, last + 3.4)
         last = at
         paper.line(x, y, at, y - 1.6, 0.4)
-        paper.text(at, y - 2.2, dimension, 7.5, align="left", base="center", turn=90)
-        paper.text(at, y + tall + 1.2, mark, 7, align="right", base="center", turn=90)
+        paper.text((at, y - 2.2), dimension, 7.5, align="left", turn=90)
+        paper.text((at, y + tall + 1.2), mark, 7, align="right", turn=90)
     deepest = max((text_width(m, 7) for _, _, m in texts), default=0)
     paper.y = y + tall + deepest + 4
 

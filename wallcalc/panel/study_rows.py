@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from wallcalc.designing.tables import SUMMARY_COLUMNS
+from wallcalc.designing.result import SUMMARY_COLUMNS
 from wallcalc.errors import OptionError
 from wallcalc.given.option import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
 from wallcalc.panel.history import Moment

@@ -12,7 +12,8 @@ from functools import lru_cache
 from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
 from wallcalc.errors import OptionError, Refusal, Subject
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.fixings import ANY, HungRules
 from wallcalc.records import Upright
 from wallcalc.units.lengths import MM

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from wallcalc.errors import Refusal
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.records import Frame
 from wallcalc.services.clearances import opening_rect
 from wallcalc.services.places import fall_short

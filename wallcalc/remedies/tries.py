@@ -9,7 +9,7 @@ from functools import lru_cache
 from wallcalc.boarding.courses import start_words
 from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, site_of, stand
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.hanging.studs import BACKING
 from wallcalc.records import Frame
 from wallcalc.remedies.hung_moves import nearest_changes

@@ -8,7 +8,8 @@ from dataclasses import replace
 from wallcalc.errors import Problem, WallError
 from wallcalc.geometry.profile import Line
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import Opening, Wall
+from wallcalc.given.parts import Opening
+from wallcalc.given.wall import Wall
 from wallcalc.site.lines import floor_and_ceiling
 from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
