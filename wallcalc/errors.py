@@ -72,8 +72,16 @@ class PriceError(WallcalcError):
 
 
 @dataclass(frozen=True, slots=True)
+class Subject:
+    """What a refusal is about: its kind ("hung item", "service") and its name as the wall file gives it."""
+
+    kind: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why an option cannot be built.
+    """Why an option cannot be built: in words for people, and typed for whoever looks for a way out.
 
     Attributes
     ----------
@@ -85,12 +93,21 @@ class Refusal:
         What was found there.
     nearest_change : str
         The nearest change that would make it buildable.
+    subject : Subject or None
+        Whom it is about, where it is about one thing on the wall.
+    option : tuple of (str, value)
+        Keywords of the option that the nearest change sets, with their values.
+    before_boards : bool
+        Whether it was found before any board was laid.
     """
 
     rule: str
     place: str
     found: str
     nearest_change: str
+    subject: Subject | None = None
+    option: tuple[tuple[str, str | float], ...] = ()
+    before_boards: bool = False
 
     def __str__(self) -> str:
         return f"{self.rule} ({self.place}): {self.found}; to make it buildable: {self.nearest_change}"

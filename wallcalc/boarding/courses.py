@@ -202,7 +202,7 @@ def check_strips(
     if strip is None and near_edge is None:
         return
     bottom, top = courses[0][0], courses[-1][1]
-    change = "use a longer or a shorter sheet, or boards the other way"
+    change, option = "use a longer or a shorter sheet, or boards the other way", ()
     if len(courses) > 1:
         near = courses[1][0]
         heights = sorted(range(-(-bottom // MM) * MM + MM, top, MM), key=lambda y: (abs(y - near), y))
@@ -210,7 +210,7 @@ def check_strips(
             tried = split_height(bottom, top, step, at)
             off_edges = edges is None or edges.met_by(tried) is None
             if off_edges and thin_strip(tried, clears, wanted, profile) is None:
-                change = start_words(at, step, profile)
+                change, option = start_words(at, step, profile), (("course_from", at / MM),)
                 break
     if strip is not None:
         rule = "joint.edge_cut"
@@ -226,7 +226,7 @@ def check_strips(
             f"two pieces of timber meet {abs(y - edge) / MM:g} mm from the joint, where the screws of one board go; "
             f"{edges.need / 2 / MM:g} mm keep clear of them"
         )
-    raise OptionError([Refusal(rule, f"side {side}, {place}", found, change)])
+    raise OptionError([Refusal(rule, f"side {side}, {place}", found, change, option=option)])
 
 
 def second_layer(

@@ -15,7 +15,7 @@ from wallcalc.framing.noggin_rows import Ask
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.geometry.sloped import edges_at, share_area
-from wallcalc.records import Board, Joint, Member, Upright
+from wallcalc.records import Board, Joint, Member, Purpose, Upright, for_joint
 from wallcalc.site.frame_rules import FrameRules
 from wallcalc.site.site import Site
 
@@ -26,7 +26,7 @@ Marked = tuple[Board, tuple[str, str, str, str]]
 def add_uprights(
     uprights: Sequence[Upright],
     lines: Mapping[int, int],
-    subjects: Mapping[int, tuple[str, ...]],
+    subjects: Mapping[int, tuple[Purpose, ...]],
     clears: Sequence[Clear],
     thickness: int,
 ) -> list[Upright]:
@@ -38,7 +38,7 @@ def add_uprights(
         What stands already.
     lines : mapping of int to int
         Joint line to 1 (one stud) or 2 (a pair that straddles the line).
-    subjects : mapping of int to tuple of str
+    subjects : mapping of int to tuple of Purpose
         What each line's stud serves.
     clears : sequence of Clear
         Structural openings.
@@ -93,7 +93,7 @@ def horizontal_asks(
             }
             needs = [rules.centred(a or "cut", b or "cut") for a in above for b in below]
             if needs:
-                subject = f"joint at {bottom / 10:g} mm on side {lining.side}"
+                subject = for_joint(f"joint at {bottom / 10:g} mm on side {lining.side}")
                 asks.append(Ask(bottom, lining.side, max(needs), subject))
     return asks
 

@@ -26,7 +26,7 @@ from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing import Backing, backing_of
 from wallcalc.hanging.fixings import HungRules
-from wallcalc.records import Frame, JoistNoggin, Upright
+from wallcalc.records import LAYOUT, MODULE, Frame, JoistNoggin, Upright
 from wallcalc.remembered import Remembered
 from wallcalc.services.clearances import Closed, closed_of
 from wallcalc.services.holes import holes_in
@@ -188,7 +188,7 @@ def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
         stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay, closed_to(given)
     )
     if given.lines is not None:
-        studs = [replace(u, serves=tuple({"module": "layout"}.get(s, s) for s in u.serves)) for u in studs]
+        studs = [replace(u, serves=tuple(LAYOUT if s == MODULE else s for s in u.serves)) for u in studs]
     return posts, studs
 
 

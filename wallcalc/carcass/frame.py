@@ -27,7 +27,7 @@ from wallcalc.hanging.backing import (
     pattress_members,
     serve_items,
 )
-from wallcalc.records import Board, Cleat, Frame, Joint, Member, Upright
+from wallcalc.records import Board, Cleat, Frame, Joint, Member, Purpose, Upright, for_joint
 from wallcalc.services.holes import bored, pierced, service_notes
 from wallcalc.site.site import Site
 
@@ -139,18 +139,19 @@ def _boarded(
     return boards, joints
 
 
-def _served_joints(boarding: Boarding, linings: Sequence[Lining]) -> dict[int, tuple[str, ...]]:
+def _served_joints(boarding: Boarding, linings: Sequence[Lining]) -> dict[int, tuple[Purpose, ...]]:
     """Return what joints fall on each line, by its place along the wall."""
-    subjects: dict[int, set[str]] = {}
+    subjects: dict[int, set[Purpose]] = {}
     for slot, schedule in joints_of(boarding):
         lining = linings[slot.lining]
-        text = f"joint on side {lining.side}" + (f" layer {lining.layer}" if lining.layer > 1 else "")
+        layer = f" layer {lining.layer}" if lining.layer > 1 else ""
+        whose = for_joint(f"joint on side {lining.side}{layer}")
         for x, _, _ in schedule.joints:
-            subjects.setdefault(x, set()).add(text)
+            subjects.setdefault(x, set()).add(whose)
     return {x: tuple(sorted(texts)) for x, texts in subjects.items()}
 
 
-def _serve(upright: Upright, served: dict[int, tuple[str, ...]]) -> Upright:
+def _serve(upright: Upright, served: dict[int, tuple[Purpose, ...]]) -> Upright:
     extra = tuple(s for s in served.get(upright.line, ()) if s not in upright.serves)
     if not extra or upright.role not in ("stud", "short stud"):
         return upright

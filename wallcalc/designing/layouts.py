@@ -19,8 +19,7 @@ from wallcalc.fitting.terms import terms_of
 from wallcalc.fitting.words import counts
 from wallcalc.given.option import SET_OUT_FROM, Option
 from wallcalc.given.wall import Wall
-from wallcalc.records import Member
-from wallcalc.services.clearances import MOVED
+from wallcalc.records import FOR_SERVICES, NEEDED_ANYWAY, Member
 from wallcalc.sound import DEFAULT
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
@@ -37,8 +36,6 @@ COLUMNS = (
 
 ADDED = ("stud", "double stud", "short stud", "noggin", "pattress")
 """Roles of members that a layout may have more of for joints, hung items or services."""
-NEEDED_ANYWAY = ("module", "layout", "stability", "opening")
-"""What members serve that nobody had to add for joints, items or services."""
 
 
 def layouts(
@@ -166,25 +163,22 @@ def added_members(made: Design) -> dict[str, int]:
     dict of str to int
         Keys "joints", "items", "services".
     """
-    items = {item.name for item in made.wall.hung}
     halves = {"joints": 0, "items": 0, "services": 0}
     for m in made.frame.members:
-        what = _added_for(m, items)
+        what = _added_for(m)
         if what:
-            paired = m.role == "double stud" and any(s in NEEDED_ANYWAY for s in m.serves)
+            paired = m.role == "double stud" and any(s.kind in NEEDED_ANYWAY for s in m.serves)
             halves[what] += 1 if paired else 2
     return {what: number // 2 for what, number in halves.items()}
 
 
-def _added_for(m: Member, items: set[str]) -> str:
+def _added_for(m: Member) -> str:
     """Return what a member is there for alone: "items", "services", "joints"; "" where it is there in any case."""
     if m.role not in ADDED:
         return ""
-    if any(s in NEEDED_ANYWAY for s in m.serves) and m.role != "double stud":
+    if any(s.kind in NEEDED_ANYWAY for s in m.serves) and m.role != "double stud":
         return ""
-    if items & set(m.serves):
-        return "items"
-    for what, begins in (("services", MOVED), ("joints", "joint ")):
-        if any(text.startswith(begins) for text in m.serves):
+    for what, kinds in (("items", ("item",)), ("services", FOR_SERVICES), ("joints", ("joint",))):
+        if any(s.kind in kinds for s in m.serves):
             return what
     return ""

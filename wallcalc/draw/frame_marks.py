@@ -8,7 +8,7 @@ from typing import Any
 
 from wallcalc.draw import style
 from wallcalc.framing.joists import joists_crossed
-from wallcalc.services.clearances import MOVED
+from wallcalc.records import FOR_SERVICES
 
 ADDED = {"hung item": style.HUNG_TIMBER, "service": style.SERVICE_TIMBER}
 """Ground colour of timber by what it was put in, moved or doubled for."""
@@ -29,12 +29,11 @@ def added_for(design: Any) -> dict[str, str]:
     dict of str to str
         "hung item" or "service".
     """
-    items = {item.name for item in design.wall.hung}
     found = {}
     for m in design.frame.members:
-        if any(why.startswith(MOVED) for why in m.serves):
+        if any(why.kind in FOR_SERVICES for why in m.serves):
             found[m.mark] = "service"
-        elif m.serves and all(why in items for why in m.serves):
+        elif m.serves and all(why.kind == "item" for why in m.serves):
             found[m.mark] = "hung item"
     return found
 
@@ -51,8 +50,7 @@ def carrying(design: Any) -> set[str]:
     -------
     set of str
     """
-    items = {item.name for item in design.wall.hung}
-    return {m.mark for m in design.frame.members if items.intersection(m.serves)}
+    return {m.mark for m in design.frame.members if any(why.kind == "item" for why in m.serves)}
 
 
 def added_words(design: Any) -> str:
@@ -75,9 +73,9 @@ def added_words(design: Any) -> str:
         what = f"{m.role} put aside" if added[m.mark] == "service" else m.role
         if added[m.mark] == "service":
             whom = [
-                next(s.name for s in design.wall.services if s.name in why)
+                next(s.name for s in design.wall.services if s.name in why.subject)
                 for why in m.serves
-                if why.startswith(MOVED)
+                if why.kind in FOR_SERVICES
             ]
         else:
             whom = list(m.serves)

@@ -127,9 +127,7 @@ def needed_lines(made: Carcass) -> set[int]:
     for m in made.frame.members:
         if m.role not in ("stud", "short stud"):
             continue
-        others = [
-            s for s in m.serves if s not in ("module", "layout") and not s.startswith(("moved ", "added "))
-        ]
+        others = [s for s in m.serves if s.kind in ("item", "joint", "opening", "stability")]
         middle = m.x + m.width // 2
         if others and all(abs(middle - x) > half for x in lines):
             lines.add(middle)

@@ -15,7 +15,7 @@ from wallcalc.framing.noggin_rows import FAR, Noggin
 from wallcalc.framing.plates import Joining, Outline, plate_outlines, sole_runs
 from wallcalc.framing.tapers import cut_length, is_square
 from wallcalc.geometry.sloped import between
-from wallcalc.records import LEVEL, PLATES, Member, Upright
+from wallcalc.records import LEVEL, OPENING, PLATES, Member, Purpose, Upright
 from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
@@ -41,7 +41,7 @@ class _Marking:
     site: Site
     count: Counter[str] = field(default_factory=Counter)
 
-    def member(self, role: str, outline: Outline, serves: tuple[str, ...] = ()) -> Member:
+    def member(self, role: str, outline: Outline, serves: tuple[Purpose, ...] = ()) -> Member:
         """Return a piece of an outline."""
         self.count[role] += 1
         site, mark = self.site, f"{PREFIX[role]}{self.count[role]}"
@@ -130,10 +130,10 @@ def _at_openings(make: _Marking) -> Iterator[Member]:
     for c in make.site.clears:
         if c.top < profile.head.least(c.left, c.right):
             yield make.member(
-                "door head", _box(c.left - bearing, c.top, c.right + bearing, c.top + t), ("opening",)
+                "door head", _box(c.left - bearing, c.top, c.right + bearing, c.top + t), (OPENING,)
             )
         if c.kind == "hatch" and c.bottom > profile.sole.most(c.left, c.right):
-            yield make.member("sill", _box(c.left, c.bottom - t, c.right, c.bottom), ("opening",))
+            yield make.member("sill", _box(c.left, c.bottom - t, c.right, c.bottom), (OPENING,))
 
 
 def _box(left: int, bottom: int, right: int, top: int) -> Outline:

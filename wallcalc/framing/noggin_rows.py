@@ -14,7 +14,7 @@ from wallcalc.framing.tapers import is_square
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Point, Rect
 from wallcalc.geometry.sloped import between
-from wallcalc.records import Upright
+from wallcalc.records import STABILITY, Purpose, Upright
 from wallcalc.site.frame_rules import FrameRules
 from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
@@ -34,7 +34,7 @@ class Ask:
     y: int
     side: str
     need: int
-    subject: str
+    subject: Purpose
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class Row:
     y: int
     need: int
     pieces: tuple[Piece, ...]
-    serves: tuple[str, ...]
+    serves: tuple[Purpose, ...]
     for_joint: bool
     sides: str = "AB"
 
@@ -67,7 +67,7 @@ class Noggin:
     height: int
     flat: bool
     faces: str
-    serves: tuple[str, ...]
+    serves: tuple[Purpose, ...]
     outline: tuple[tuple[int, int], ...] = ()
 
 
@@ -156,7 +156,7 @@ def stability_rows(
         return []
     piece = (-(thickness // 2), thickness, False, "AB")
     heights = stability_heights([r.y for r in joint], height, rules.stability_spacing, floor)
-    return [Row(y, thickness, (piece,), ("stability",), False) for y in heights]
+    return [Row(y, thickness, (piece,), (STABILITY,), False) for y in heights]
 
 
 def place_noggins(

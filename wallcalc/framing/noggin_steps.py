@@ -13,6 +13,7 @@ from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.geometry.rectangles import Rect, clip
 from wallcalc.given.wall import Service
+from wallcalc.records import STABILITY, added_beside, moved_for
 from wallcalc.services.clearances import (
     Drop,
     Run,
@@ -77,7 +78,7 @@ class Ways:
         found += [(w[1], w[3]) for r in self.along if (w := r.rect_between(left, right)) is not None]
         return found
 
-    def for_whom(self, rect: Rect) -> str:
+    def for_whom(self, rect: Rect) -> tuple[str, ...]:
         """Return the services that keep noggins out of a part of a bay, or all those in the bay where none is there."""
         met = [n for n, r in zip(self.names, self.closed, strict=True) if clip(r, rect) is not None]
         for run in self.along:
@@ -89,7 +90,7 @@ class Ways:
         ]
         if not met and rect[1:4:2] != WHOLE:
             return self.for_whom((rect[0], WHOLE[0], rect[2], WHOLE[1]))
-        return " and ".join(dict.fromkeys(met))
+        return tuple(dict.fromkeys(met))
 
 
 def ways_of(
@@ -225,7 +226,7 @@ def step_noggins(
             continue  # what the bay needs instead is seen below
         way = f"{abs(bottom - first.y) / MM:g} mm {'up' if bottom > first.y else 'down'}"
         there = (span[0], first.y, span[1], max(n.y + n.height for n in group))
-        serves = (*first.serves, f"moved {way} for {ways.for_whom(there)}")
+        serves = (*first.serves, moved_for(way, ways.for_whom(there)))
         done.append(replace(first, y=bottom, height=thickness, outline=(), serves=serves))
     if refusals:
         raise OptionError(refusals)
@@ -308,7 +309,7 @@ def _between_rows(
         )
         if bottom is None or not wide[0] + thickness <= bottom + half <= wide[1] - thickness:
             break
-        serves = ("stability", f"added beside {ways.for_whom((span[0], wide[0], span[1], wide[1]))}")
+        serves = (STABILITY, added_beside(ways.for_whom((span[0], wide[0], span[1], wide[1]))))
         part = chr(ord("x") - len(added))
         added.append(
             replace(
@@ -320,7 +321,7 @@ def _between_rows(
 
 def _no_row(gap: tuple[int, int], span: tuple[int, int], ways: Ways, spacing: int) -> Refusal:
     low, high = gap
-    names = ways.for_whom((span[0], low, span[1], high))
+    names = " and ".join(ways.for_whom((span[0], low, span[1], high)))
     return Refusal(
         "frame.stability_spacing",
         f"bay from {span[0] / MM:g} to {span[1] / MM:g} mm, {low / MM:g} to {high / MM:g} mm up",
@@ -333,7 +334,7 @@ def _no_row(gap: tuple[int, int], span: tuple[int, int], ways: Ways, spacing: in
 def _no_room(row: Row, group: Sequence[Noggin], ways: Ways) -> Refusal:
     span = (group[0].x, group[0].x + group[0].width)
     low, high = min(n.y for n in group), max(n.y + n.height for n in group)
-    names = ways.for_whom((span[0], low, span[1], high))
+    names = " and ".join(ways.for_whom((span[0], low, span[1], high)))
     return Refusal(
         "noggins clear of services",
         f"joint at {row.y / MM:g} mm, bay from {span[0] / MM:g} to {span[1] / MM:g} mm",

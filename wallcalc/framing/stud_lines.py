@@ -12,7 +12,7 @@ from itertools import pairwise
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.stud_shift import Stretch, clear_of
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Upright
+from wallcalc.records import MODULE, OPENING, Purpose, Upright, added_beside, moved_for
 from wallcalc.services.clearances import OPEN, Closed
 from wallcalc.units.lengths import MM
 
@@ -102,13 +102,13 @@ def _shares_left(zone: int, room: int, thickness: int, wide: int) -> bool:
 
 def _jamb(left: int, right: int, thickness: int, hand: str, zone: int) -> list[Upright]:
     if right - left == thickness:
-        return [Upright(left, right, "jamb stud", serves=("opening",))]
+        return [Upright(left, right, "jamb stud", serves=(OPENING,))]
     middle = left + thickness
     king = (left, middle) if hand == "left" else (middle, right)
     trimmer = (middle, right) if hand == "left" else (left, middle)
     return [
-        Upright(*king, "jamb stud", serves=("opening",)),
-        Upright(*trimmer, "trimmer", zone, serves=("opening",)),
+        Upright(*king, "jamb stud", serves=(OPENING,)),
+        Upright(*trimmer, "trimmer", zone, serves=(OPENING,)),
     ]
 
 
@@ -194,12 +194,12 @@ def module_studs(
 
 def _kept_clear(
     settled: list[int], span: Span, thickness: int, centres: int, least_bay: int, closed: Closed
-) -> list[tuple[int, tuple[str, ...]]]:
+) -> list[tuple[int, tuple[Purpose, ...]]]:
     """Middles of a run's studs moved off what services close, and why each stands where it does."""
     half = thickness // 2
     intervals = closed.intervals.get(span.zone, ())
     if all(closed.free(x - half, x - half + thickness, span.zone) for x in settled):
-        return [(x, ("module",)) for x in settled]
+        return [(x, (MODULE,)) for x in settled]
     low, high = span.left - half, span.right + half
     stretch = Stretch(low, high, low - span.beyond, high + span.beyond)
     found = clear_of(settled, stretch, thickness, centres, least_bay, intervals)
@@ -216,18 +216,16 @@ def _kept_clear(
     told = []
     for x in found:
         if x in settled:
-            told.append((x, ("module",)))
+            told.append((x, (MODULE,)))
             continue
         old = moved.get(x)
         near = _between(found, x, span) if old is None else (old - half, old - half + thickness)
-        for_whom = " and ".join(
-            closed.names(*near, span.zone) or closed.names(span.left, span.right, span.zone)
-        )
+        whom = closed.names(*near, span.zone) or closed.names(span.left, span.right, span.zone)
         if old is None:
-            told.append((x, (f"added beside {for_whom}",)))
+            told.append((x, (added_beside(whom),)))
         else:
             way = "left" if x < old else "right"
-            told.append((x, ("module", f"moved {abs(x - old) / MM:g} mm {way} for {for_whom}")))
+            told.append((x, (MODULE, moved_for(f"{abs(x - old) / MM:g} mm {way}", whom))))
     return told
 
 

@@ -207,15 +207,14 @@ def hung_notes(
     notes : sequence of str
         What could not be doubled, where a cleat has no room.
     """
-    names = {f.item for f in backing.fixings}
     found = []
     for m in members:
-        mine = [s for s in m.serves if s in names]
+        mine = [s for s in m.serves if s.kind == "item"]
         if not mine:
             continue
         who = ", ".join(mine)
         at = f"at {(m.x + m.width // 2) / MM:g} mm"
-        if m.role == "stud" and not {"module", "layout"} & set(m.serves):
+        if m.role == "stud" and not any(s.kind in ("module", "layout") for s in m.serves):
             found.append(f"stud {m.mark} {at} for the {who}")
         elif m.role == "double stud" and m.serves == tuple(mine):
             found.append(f"double stud {m.mark} {at} for the {who}")

@@ -12,7 +12,7 @@ from wallcalc.framing.joint_lines import JointLine
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.hanging.fixings import Fixing
 from wallcalc.hanging.studs import StudPlan, held
-from wallcalc.records import Upright
+from wallcalc.records import Upright, for_item
 from wallcalc.services.clearances import free
 from wallcalc.units.lengths import MM
 
@@ -187,7 +187,7 @@ def _doubled(
             continue
         for side in (away, -away):
             x = u.right if side > 0 else u.x - plan.thickness
-            new = Upright(x, x + plan.thickness, "double stud", -1, tuple(names))
+            new = Upright(x, x + plan.thickness, "double stud", -1, tuple(for_item(name) for name in names))
             if _room_for(new, u, result, clears, fixings, plan):
                 result.append(new)
                 made.append((u, new))

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from wallcalc.framing.tapers import covers, solid_at
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import HungItem
-from wallcalc.records import UPRIGHT, Member, Upright
+from wallcalc.records import UPRIGHT, Member, Upright, for_item
 from wallcalc.site.site import Site
 
 STUD, NOGGIN, PATTRESS, ANY = "stud", "noggin", "pattress", "any"
@@ -210,7 +210,7 @@ def served(members: Iterable[Member], fixings: Sequence[Fixing]) -> list[Member]
     """Return the members with the items added, by name, to what each piece that holds a fixing serves."""
     found = []
     for member in members:
-        names = tuple(dict.fromkeys(f.item for f in fixings if piece_holds(f, member)))
+        names = tuple(dict.fromkeys(for_item(f.item) for f in fixings if piece_holds(f, member)))
         extra = tuple(n for n in names if n not in member.serves)
         found.append(replace(member, serves=(*member.serves, *extra)) if extra else member)
     return found

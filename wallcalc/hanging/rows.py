@@ -12,14 +12,14 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
-from wallcalc.errors import OptionError, Refusal
+from wallcalc.errors import OptionError, Refusal, Subject
 from wallcalc.framing.noggin_rows import FAR, Noggin, Row, bays_at, stability_heights
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect
 from wallcalc.hanging.bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay, holds
 from wallcalc.hanging.fixings import Fixing
 from wallcalc.hanging.studs import no_timber
-from wallcalc.records import Upright
+from wallcalc.records import STABILITY, Purpose, Upright, for_item
 from wallcalc.units.lengths import MM
 
 MOST_HEIGHTS = 6
@@ -37,7 +37,7 @@ class Pattress:
     width: int
     height: int
     faces: str
-    serves: tuple[str, ...]
+    serves: tuple[Purpose, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +137,7 @@ def _stability(joint: Sequence[Row], wanted: Sequence[int], rowing: Rowing) -> l
     t = rowing.sizes.thickness
     heights = stability_heights([*(r.y for r in joint), *wanted], rowing.height, rowing.spacing)
     piece = (-(t // 2), t, False, "AB")
-    return [Row(y, t, (piece,), ("stability",), False) for y in sorted({*wanted, *heights})]
+    return [Row(y, t, (piece,), (STABILITY,), False) for y in sorted({*wanted, *heights})]
 
 
 def _solved(joint: Sequence[Row], fixings: Sequence[Fixing], rowing: Rowing) -> dict[tuple[int, int], _Bay]:
@@ -187,8 +187,8 @@ def _why(f: Fixing, bay: BayWork) -> str:
     return f"{head} {what} can be put behind it clear of level timber, joints' noggins and services{ends}"
 
 
-def _names(piece: Piece, bay: BayWork) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(f.item for f in bay.fixings if holds(piece, f, bay)))
+def _names(piece: Piece, bay: BayWork) -> tuple[Purpose, ...]:
+    return tuple(dict.fromkeys(for_item(f.item) for f in bay.fixings if holds(piece, f, bay)))
 
 
 def _together(rows: Sequence[Row], bays: Mapping[tuple[int, int], _Bay], rowing: Rowing) -> list[Noggin]:
@@ -247,7 +247,7 @@ def _in_bay(bay: _Bay, own: Sequence[Noggin], heights: Sequence[int], rowing: Ro
         others = list(all_middles)
         others.remove(p.middle)
         if strict and p.row < 0 and not _spaced(others, rowing):
-            serves.append("stability")
+            serves.append(STABILITY)
         noggins.append(
             Noggin(
                 row,
@@ -293,7 +293,7 @@ def _filled(bay: _Bay, middles: list[int], rowing: Rowing) -> list[Noggin]:
                         t,
                         False,
                         "AB",
-                        ("stability",),
+                        (STABILITY,),
                     )
                 )
                 break
@@ -309,6 +309,7 @@ def _no_row(bay: _Bay, rowing: Rowing) -> Refusal:
         f"{f.item!r}, bay from {bay.work.left / MM:g} to {bay.work.right / MM:g} mm",
         f"what backs the item leaves no room for noggins no more than {rowing.spacing / MM:g} mm apart",
         "move the item, or ask for another backing",
+        Subject("hung item", f.item),
     )
 
 

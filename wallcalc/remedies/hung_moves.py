@@ -10,11 +10,10 @@ from dataclasses import replace
 from functools import lru_cache
 
 from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
-from wallcalc.errors import OptionError, Refusal
+from wallcalc.errors import OptionError, Refusal, Subject
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import HungItem, Wall
 from wallcalc.hanging.fixings import ANY, HungRules
-from wallcalc.hanging.studs import UNREACHED
 from wallcalc.records import Upright
 from wallcalc.units.lengths import MM
 
@@ -135,7 +134,7 @@ def with_moves(
 
 def concerns(refusal: Refusal, item: HungItem) -> bool:
     """Return whether a refusal is about a hung item."""
-    return refusal.place.startswith(f"{item.name!r},")
+    return refusal.subject == Subject("hung item", item.name)
 
 
 def moved(item: HungItem, axis: int, by: int) -> HungItem:
@@ -173,7 +172,7 @@ def _change(
     def works(other: HungItem) -> bool:
         nonlocal effort
         found = build(_with(wall, item, other))
-        effort -= 1 if any(r.found == UNREACHED for r in found) else BOARDED
+        effort -= 1 if any(r.before_boards for r in found) else BOARDED
         return all(r.place in others for r in found)
 
     effort = left * BOARDED

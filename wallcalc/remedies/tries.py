@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -19,7 +18,6 @@ from wallcalc.units.lengths import MM
 
 STRIP = "joint.edge_cut"
 """Rule of courses that leave strips too thin for screws; they are told with a height that leaves none."""
-HEIGHT = re.compile(r"\(course_from=([0-9.]+)\)")
 MOST_CHANGES = 3
 """Changes told one after the other at the most."""
 
@@ -60,8 +58,8 @@ def _changed(
 ) -> tuple[tuple[Refusal, ...], CarcassInput | None]:
     """Return refusals with a change of the courses or of what hangs, and the wall so changed (None: none is known)."""
     if any(r.rule == STRIP for r in refusals):
-        height = next((h for r in refusals if (h := HEIGHT.search(r.nearest_change))), None)
-        return refusals, None if height is None else replace(given, course_from=float(height[1]))
+        height = next((value for r in refusals for key, value in r.option if key == "course_from"), None)
+        return refusals, None if height is None else replace(given, course_from=height)
     found, wall = nearest_changes(given, refusals)
     return found, None if wall is None else replace(given, wall=wall)
 

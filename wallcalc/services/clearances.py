@@ -14,9 +14,6 @@ from itertools import combinations, pairwise
 from wallcalc.geometry.rectangles import Clear, Point, Rect, clip
 from wallcalc.given.parts import Service, is_box
 
-MOVED = ("moved ", "added beside ")
-"""How the words begin that tell of timber moved or added for a service."""
-
 Interval = tuple[int, int]
 """Left and right end of a stretch along the wall that stays free of timber; its ends may be touched."""
 

@@ -10,8 +10,8 @@ from dataclasses import replace
 
 from wallcalc.geometry.rectangles import Rect, clip
 from wallcalc.given.parts import Service, from_box, is_box
-from wallcalc.records import UPRIGHT, Board, Hole, Member, Pierce
-from wallcalc.services.clearances import MOVED, drops, runs
+from wallcalc.records import FOR_SERVICES, UPRIGHT, Board, Hole, Member, Pierce
+from wallcalc.services.clearances import drops, runs
 from wallcalc.units.lengths import MM
 
 OTHER = {"A": "B", "B": "A"}
@@ -127,7 +127,7 @@ def service_notes(members: Sequence[Member]) -> tuple[str, ...]:
     notes = []
     for m in members:
         for why in m.serves:
-            if why.startswith(MOVED):
+            if why.kind in FOR_SERVICES:
                 at = f"{(m.x + m.width // 2) / MM:g} mm" if m.height > m.width else f"{m.y / MM:g} mm up"
                 notes.append(f"{m.role} {m.mark} at {at} {why}")
     return tuple(notes)
