@@ -86,7 +86,8 @@ def layouts(
     OptionError
         When the option's other choices cannot be had at all.
     """
-    law, book = rules_of(rules), prices_of(prices)
+    law = rules_of(rules)
+    book = prices_of(prices, law)
     option = Option() if option is None else option
     wanted = [replace(option, stud_layout="fitted")]
     if centres is None:

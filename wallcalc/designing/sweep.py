@@ -66,7 +66,8 @@ def study(
     WallError
         When an opening does not fit the wall.
     """
-    law, book = rules_of(rules), prices_of(prices)
+    law = rules_of(rules)
+    book = prices_of(prices, law)
     chosen = list(options)
     rows: list[dict[str, Any]] = []
     chunks = (
