@@ -12,7 +12,7 @@ from lab_server import Lab, chromium_program, open_notebook, start_chromium
 
 pytestmark = pytest.mark.browser
 
-TREE = "[aria-label^='Show accessibility tree for wall_study'], [aria-label^='Refresh accessibility tree for wall_study']"
+TREE = "[aria-label^='Show accessibility tree for wall_study']"
 
 
 @pytest.fixture(scope="module")
