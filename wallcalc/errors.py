@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+MOST_TOLD = 30
+"""A message tells so many problems in full, and how many more there are."""
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -29,7 +32,7 @@ class Problem:
 
 
 class WallcalcError(ValueError):
-    """Base of all errors that bad input causes; ``problems`` lists every one of them."""
+    """Base of all errors that bad input causes; ``problems`` lists every one, the message the first of them."""
 
     what = "input"
 
@@ -40,7 +43,10 @@ class WallcalcError(ValueError):
         head = f"{count} problem{'s' if count != 1 else ''} in the {self.what}"
         if where:
             head += f" {where}"
-        super().__init__("\n".join([head + ":", *(f"  - {p}" for p in self.problems)]))
+        lines = [head + ":", *(f"  - {p}" for p in self.problems[:MOST_TOLD])]
+        if count > MOST_TOLD:
+            lines.append(f"  - and {count - MOST_TOLD:,} more")
+        super().__init__("\n".join(lines))
 
     def __reduce__(self) -> tuple[type, tuple[list[Problem], str]]:
         """Travel between processes as problems, not as the finished message."""

@@ -11,7 +11,7 @@ from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, OK, at_least, at_most, length_text, say
 from wallcalc.given.option import SECTIONS
-from wallcalc.given.wall import Service, is_box
+from wallcalc.given.parts import Service, is_box
 from wallcalc.records import CheckRow, Hole, Member
 from wallcalc.services.clearances import meetings
 from wallcalc.trade.rules import Rules

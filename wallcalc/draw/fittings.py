@@ -12,7 +12,7 @@ from matplotlib.collections import LineCollection, PolyCollection
 from wallcalc.draw import style
 from wallcalc.draw.labels import Box, Wish
 from wallcalc.draw.style import look
-from wallcalc.given.wall import SIDES, HungItem, Service, is_box
+from wallcalc.given.parts import SIDES, HungItem, Service, is_box
 from wallcalc.services.clearances import drops, runs
 from wallcalc.units.quantities import format_mass
 

@@ -10,7 +10,6 @@ from wallcalc.errors import Problem
 from wallcalc.files import read_csv_table
 from wallcalc.given.option import OPTION_FIELDS, Option
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import load_wall
 from wallcalc.output.inputs import load_prices
 from wallcalc.output.manifest import MANIFEST, PRICES, RULES, WALL, ExportError, read_manifest, unchanged
 from wallcalc.output.tables import SUMMARY
@@ -115,7 +114,7 @@ def rebuild(folder: str | PathLike[str]) -> tuple[Wall, Option, Rules, PriceBook
     option = read_summary(place / SUMMARY)
     if problems:
         raise ExportError(problems, str(place))
-    return load_wall(place / WALL), option, rules, prices
+    return Wall.load(place / WALL), option, rules, prices
 
 
 def _keyword(name: str, text: str) -> Any:

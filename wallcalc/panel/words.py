@@ -8,6 +8,8 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from wallcalc.given.option import Option
+
 NOT_COMPARABLE = "not comparable"
 LONG = 16
 """Letters beyond which a cell of a table may break into lines."""
@@ -140,6 +142,22 @@ def choice_text(name: str, value: Any) -> str:
     if isinstance(value, float):
         return f"{value:g}"
     return str(value)
+
+
+def option_words(option: Option) -> str:
+    """Return an option in plain words, all that tells it from others."""
+    o = option
+    words = [
+        o.section,
+        "fitted" if o.stud_layout == "fitted" else f"{o.stud_centres:g} from {o.set_out_from}",
+        o.board_orientation,
+        o.sheet or "any sheet",
+    ]
+    words += [f"layers {o.layers_a} {o.layers_b}", o.fill or "no fill"]
+    words += [f"side {side} {board}" for side, board in (("A", o.board_a), ("B", o.board_b)) if board]
+    if o.course_from != "ceiling":
+        words.append(f"courses from {o.course_from}")
+    return " ".join(words)
 
 
 def difference(measure: Measure, now: dict[str, Any], then: dict[str, Any]) -> tuple[str, str]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from wallcalc.geometry.rectangles import Clear, Point, Rect, clip
-from wallcalc.given.wall import Service, is_box
+from wallcalc.given.parts import Service, is_box
 
 Interval = tuple[int, int]
 """Left and right end of a stretch along the wall that stays free of timber; its ends may be touched."""

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wallcalc.geometry.rectangles import Rect, clip
-from wallcalc.given.wall import Service, from_box, is_box
+from wallcalc.given.parts import Service, from_box, is_box
 from wallcalc.records import FOR_SERVICES, UPRIGHT, Board, Hole, Member, Pierce
 from wallcalc.services.clearances import drops, runs
 from wallcalc.units.lengths import MM

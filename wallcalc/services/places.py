@@ -12,7 +12,7 @@ from itertools import combinations
 
 from wallcalc.errors import Refusal
 from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import Service, from_box
+from wallcalc.given.parts import Service, from_box
 from wallcalc.records import Upright
 from wallcalc.services.clearances import drops, runs, spaces
 from wallcalc.services.holes import pierces

@@ -196,22 +196,6 @@ def parse_surface_mass(value: Any, field: str) -> float:
     return _positive_float(value, field, _SURFACE_MASS_UNITS, unit, SURFACE_MASS_ACCEPTED, "a mass")
 
 
-def length_quantity(tenths: int) -> pint.Quantity:
-    """Return a length of the core as a pint quantity in mm.
-
-    Parameters
-    ----------
-    tenths : int
-        Length in 0.1 mm.
-
-    Returns
-    -------
-    pint.Quantity
-        The length in mm, of pint's application registry.
-    """
-    return pint.get_application_registry().Quantity(tenths / 10, "millimeter")
-
-
 POUND = 0.45359237
 """Kilograms in a pound, exact."""
 
