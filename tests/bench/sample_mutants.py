@@ -252,22 +252,22 @@ class Tests:
         return own
 
     def near(self, module: Path) -> list[str]:
-        """Names of the tests that concern a module, those that import it first, then its package, then designs."""
+        """Names of the tests that concern a module: those that import it, then whole designs; else its package's."""
         dotted = ".".join(module.with_suffix("").parts).removesuffix(".__init__")
         package = ".".join(dotted.split(".")[:2])
         through = WHOLE_DESIGNS.get(module.parts[1].removesuffix(".py"), "").split()
-        ranked = []
+        nearest, further = [], []
         for name, path in self.files.items():
             if not name.startswith("test_") or path.parts[1] not in QUICK:
                 continue
             seen = self.imports[name]
             if dotted in seen:
-                ranked.append((0, 0, name))
+                nearest.append((0, name))
             elif name in through:
-                ranked.append((1, through.index(name), name))
+                nearest.append((1 + through.index(name), name))
             elif any(s == package or s.startswith(f"{package}.") for s in seen):
-                ranked.append((2, 0, name))
-        return [name for *_, name in sorted(ranked)]
+                further.append((0, name))
+        return [name for _, name in sorted(nearest or further)]
 
     def chosen(self, module: Path, tree: Path) -> list[str]:
         """Paths of the tests for a module that together take no longer than the limit, nearest first."""
