@@ -21,7 +21,7 @@ DISTANCES = {
 }  # fmt: skip
 """All different, so that none can stand in for another."""
 
-SEEDS = (0, 1, 2, 4, 5, 7, 8, 9, 10, 12, 14, 16, 17, 18, 19, 20, 21, 22, 23, 25, 28, 29, 30, 33, 38, 43)
+SEEDS = (1, 5, 8, 9, 10, 12, 14, 16, 17, 22, 28, 29, 33, 43)
 
 
 @pytest.fixture(scope="module", params=SEEDS)
