@@ -42,9 +42,9 @@ WHOLE_DESIGNS = {
     "carcass": "test_worked_wall test_measured_walls test_plates test_noggin_rows test_hung_backing "
     "test_service_holes test_walls_by_hand test_hatch_frames test_random_walls",
     "boarding": "test_worked_wall test_measured_walls test_wide_centres test_random_walls test_wall_oracles",
-    "buying": "test_worked_wall test_screw_counts test_random_walls",
+    "buying": "test_screw_counts test_order_list test_screw_rows_random test_takeoff_properties test_uneven_oracles",
     "cutting": "test_worked_wall test_measured_walls",
-    "checks": "test_worked_wall test_check_limits test_tiled_area test_scenario_walls",
+    "checks": "test_checks_walls test_checks_boards test_check_limits test_tiled_area test_checks_hung",
     "services": "test_services test_service_holes test_service_refusals test_random_services",
     "hanging": "test_hung_backing test_hung_walls",
     "fitting": "test_fitted test_fitted_walls",
