@@ -15,12 +15,12 @@ import ast
 import copy
 import json
 import math
+import multiprocessing
 import os
 import queue
 import random
+import resource
 import shutil
-import signal
-import subprocess
 import sys
 import tempfile
 import time
@@ -28,29 +28,44 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from dataclasses import dataclass
 from functools import cached_property
+from multiprocessing.connection import Connection
 from pathlib import Path
+
+import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = "wallcalc"
+SERVER = multiprocessing.get_context("forkserver")
+LOADED = (
+    "ipywidgets",
+    "jupyter_client",
+    "matplotlib.figure",
+    "nbformat",
+    "pandas",
+    "pint",
+    "scipy.optimize",
+    "shapely",
+)
+"""What the processes of tests begin with, so that each need not load it; plugins of pytest it loads itself."""
 TIMES = Path(tempfile.gettempdir()) / "wallcalc_seconds_of_tests.json"
 """How long each test module took, kept from one run to the next; to be deleted when tests have changed much."""
 QUICK = ("unit", "properties", "validation")
 """Folders of tests that a fault is shown to."""
 
 WHOLE_DESIGNS = {
-    "framing": "test_worked_wall test_measured_walls test_wide_centres test_joists test_walls_by_hand "
-    "test_random_walls",
-    "carcass": "test_worked_wall test_measured_walls test_plates test_noggin_rows test_hung_backing "
-    "test_service_holes test_walls_by_hand test_hatch_frames test_random_walls",
-    "boarding": "test_worked_wall test_measured_walls test_wide_centres test_random_walls test_wall_oracles",
-    "buying": "test_screw_counts test_order_list test_screw_rows_random test_takeoff_properties test_uneven_oracles",
-    "cutting": "test_worked_wall test_measured_walls",
-    "checks": "test_checks_walls test_checks_boards test_check_limits test_tiled_area test_checks_hung",
+    "framing": "test_hatch_frames test_worked_wall test_measured_walls test_joists test_uneven_design",
+    "carcass": "test_hatch_frames test_worked_wall test_measured_walls test_hung_backing test_service_holes "
+    "test_uneven_design",
+    "boarding": "test_worked_wall test_measured_walls test_wide_centres test_uneven_design",
+    "buying": "test_screw_counts test_order_list test_screw_rows_random test_takeoff_properties test_uneven_design",
+    "cutting": "test_cut_timber test_cut_sheets test_cut_slabs test_worked_wall",
+    "checks": "test_checks_walls test_checks_boards test_limits_at_their_edges test_check_limits test_tiled_area "
+    "test_checks_hung",
     "services": "test_services test_service_holes test_service_refusals test_random_services",
     "hanging": "test_hung_backing test_hung_walls",
     "fitting": "test_fitted test_fitted_walls",
     "geometry": "test_worked_wall test_uneven_design",
-    "site": "test_worked_wall test_measured_walls",
+    "site": "test_hatch_frames test_worked_wall test_measured_walls",
 }
 """Test modules that reach a package through whole designs, without importing it; those not there are passed over."""
 
@@ -291,28 +306,32 @@ class Tests:
 
 def run_tests(tree: Path, paths: list[str], limit: float, bytecode: bool = True) -> tuple[bool | None, float]:
     """Whether the tests pass in a tree (None: the limit of processor time [s] was over first), and the time taken."""
-    environment = {**os.environ, "PYTHONPATH": str(tree), "MPLBACKEND": "agg"}
-    if not bytecode:
-        environment["PYTHONDONTWRITEBYTECODE"] = "1"
-    command = [
-        sys.executable,
-        "-m",
-        "pytest",
-        "-x",
-        "-q",
-        "-p",
-        "no:cacheprovider",
-        "-m",
-        "not browser",
-        *paths,
-    ]
-    limited = ["sh", "-c", f'ulimit -t {math.ceil(limit)}; exec "$@"', "sh", *command]
-    silent = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-    process = subprocess.Popen(limited, cwd=tree, env=environment, **silent)
-    _, status, used = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    passed = None if process.returncode in (-signal.SIGXCPU, -signal.SIGKILL) else process.returncode == 0
-    return passed, used.ru_utime + used.ru_stime
+    receiver, sender = SERVER.Pipe(duplex=False)
+    process = SERVER.Process(target=_in_a_tree, args=(tree, paths, math.ceil(limit), bytecode, sender))
+    process.start()
+    sender.close()
+    try:
+        taken = receiver.recv()
+    except EOFError:  # ended by the system
+        taken = limit
+    process.join()
+    passed = process.exitcode == 0 if process.exitcode is not None and process.exitcode >= 0 else None
+    return passed, taken
+
+
+def _in_a_tree(tree: Path, paths: list[str], limit: int, bytecode: bool, sender: Connection) -> None:
+    """Run tests in a process of their own, which has loaded all but the package; its exit code is theirs."""
+    resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 1))
+    os.chdir(tree)
+    sys.path.insert(0, str(tree))
+    sys.dont_write_bytecode = not bytecode
+    silent = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(silent, 1)
+    os.dup2(silent, 2)
+    code = pytest.main(["-x", "-q", "-p", "no:cacheprovider", "-m", "not browser", *paths])
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    sender.send(used.ru_utime + used.ru_stime)
+    sys.exit(code)
 
 
 def outcome(mutant: Mutant, tests: Tests, tree: Path) -> str:
@@ -378,6 +397,8 @@ def sample(wanted: list[str], each: int, seed: int) -> list[tuple[str, Mutant]]:
 def main() -> None:
     """Sample, run, and print the shares and what survived."""
     asked = arguments()
+    os.environ["MPLBACKEND"] = "agg"
+    SERVER.set_forkserver_preload([__name__, *LOADED])
     end = time.monotonic() + asked.minutes * 60
     pairs = sample([n for n in asked.packages.split(",") if n], asked.each, asked.seed)
     tests = Tests(asked.seconds)
