@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Member
+from wallcalc.geometry.rectangles import Clear, spans
+from wallcalc.records import Board, Member
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,10 +169,27 @@ def row_across(board: Reach, low: int, high: int, spacing: Spacing) -> int:
     return (first + last) // 2
 
 
+def stretch(board: Board, low: int, high: int, *, upright: bool) -> Reach:
+    """Return a stretch across a board: its ends are bound edges only where they are the board's outermost."""
+    names = ("bottom", "top") if upright else ("left", "right")
+    outer = (board.y, board.top) if upright else (board.x, board.right)
+    at = zip(names, (low, high), outer, strict=True)
+    return Reach(low, high, [n for n, end, edge in at if end == edge and n in board.bound_edges], names)
+
+
+def stretches(board: Board, at: int, *, upright: bool) -> list[Reach]:
+    """Return where a line across a board lies in it, in order; what is cut out of the board is left out."""
+    i, j = (0, 1) if upright else (1, 0)
+    ends = [v for span in spans(board.outline, at, upright=upright) for v in span]
+    ends += [v for hole in board.holes if hole[i] <= at < hole[i + 2] for v in (hole[j], hole[j + 2])]
+    ends.sort()
+    return [stretch(board, a, b, upright=upright) for a, b in zip(ends[::2], ends[1::2], strict=True)]
+
+
 def between_edges(low: int, high: int, board: Reach, spacing: Spacing) -> tuple[int, int]:
-    """Return the first and last screw of a row: in from the edge of the board, or of the timber."""
-    first = low + (board.keep(0, spacing) if low == board.low else spacing.timber_edge)
-    last = high - (board.keep(1, spacing) if high == board.high else spacing.timber_edge)
+    """Return the first and last screw of a row: in from the edges of the board and from those of the timber."""
+    first = max(low + spacing.timber_edge, board.low + board.keep(0, spacing))
+    last = min(high - spacing.timber_edge, board.high - board.keep(1, spacing))
     if first > last and high > low:
         first = last = (low + high) // 2
     return first, last

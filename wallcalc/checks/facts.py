@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import Any
 
+from wallcalc.buying.waste import fixed_area2
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
 from wallcalc.geometry.sloped import area2, between
 from wallcalc.given.option import Option
@@ -159,7 +160,7 @@ def _masses(facts: Facts) -> dict[str, float]:
     thickness = round(facts.section[0] * MM)
     timber += sum(thickness * c.depth * c.length for c in frame.cleats)
     ply = sum(_seen(m) * facts.product(m.section).surface_mass for m in frame.members if m.role == "pattress")
-    boards = sum(b.area2 * facts.product(b.product).surface_mass for b in frame.boards) / 2
+    boards = sum(fixed_area2(b) * facts.product(b.product).surface_mass for b in frame.boards) / 2
     wool = 0.0
     if facts.option.fill and facts.fill:
         density = _fill(facts.book, facts.option.fill).density

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
+from wallcalc.buying.waste import fixed_area2
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_most, length_text, say
@@ -67,7 +68,8 @@ def lifting(facts: Facts) -> Iterator[CheckRow]:
         mass, sheet = max(sheets, key=lambda s: (s[0], s[1].code))
         yield _lift(facts, f"sheet {sheet.code}", "as bought", mass, [m for m, _ in sheets], "kinds of sheet")
     boards = [
-        (b.area2 / 2 / SQUARE_METRE * facts.product(b.product).surface_mass, b) for b in facts.frame.boards
+        (fixed_area2(b) / 2 / SQUARE_METRE * facts.product(b.product).surface_mass, b)
+        for b in facts.frame.boards
     ]
     if boards:
         mass, board = max(boards, key=lambda m: m[0])
