@@ -68,17 +68,7 @@ class ScrewLine:
 def screws_along(length: int, most: int) -> int:
     """Return the number of screws on a line with one at each end and none further apart than ``most``.
 
-    Parameters
-    ----------
-    length : int
-        Distance between the first and the last screw, 0.1 mm.
-    most : int
-        Largest distance between neighbours, 0.1 mm.
-
-    Returns
-    -------
-    int
-        1 on a line without length.
+    1 on a line without length.
     """
     return 1 if length <= 0 else -(-length // most) + 1
 
@@ -86,19 +76,7 @@ def screws_along(length: int, most: int) -> int:
 def beside_openings(
     y1: int, y2: int, member: Member, clears: Sequence[Clear], spacing: Spacing
 ) -> list[tuple[int, int, int]]:
-    """Return the rows along an upright, closer where an opening is beside it, each as (from, to, number of screws).
-
-    Parameters
-    ----------
-    y1, y2 : int
-        First and last screw, 0.1 mm.
-    member : Member
-        The upright.
-    clears : sequence of Clear
-        Openings.
-    spacing : Spacing
-        Distances, 0.1 mm.
-    """
+    """Return the rows along an upright, closer where an opening is beside it, each as (from, to, number of screws)."""
     stops: list[tuple[int, int]] = []
     at = y1
     beside = [c for c in clears if c.left == member.right or c.right == member.x]

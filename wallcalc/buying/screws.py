@@ -42,19 +42,7 @@ Post = tuple[int, int, int]
 def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:
     """Return the spacing that the rules ask for.
 
-    Parameters
-    ----------
-    rules : Rules
-        ``screw.*`` and the edge distances of ``joint.*`` are read.
-    centres : int
-        Largest stud centres of the wall, 0.1 mm; some rules let screws stand further apart on closer studs.
-    base_layer : bool
-        Whether this is a layer that another one covers.
-
-    Returns
-    -------
-    Spacing
-        In 0.1 mm.
+    In 0.1 mm.
     """
     near = centres <= rules.tenths("screw.close_studs_to")
     most = rules.tenths("screw.spacing_close_studs" if near else "screw.spacing")
@@ -72,15 +60,7 @@ def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spaci
 def largest_centres(frame: Frame) -> int:
     """Return the largest distance between the middles of neighbouring studs, openings left out.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members and openings.
-
-    Returns
-    -------
-    int
-        In 0.1 mm; 0 when there are fewer than two studs.
+    In 0.1 mm; 0 when there are fewer than two studs.
     """
     studs = sorted({m.x + m.width // 2 for m in frame.members if m.role in FULL_HEIGHT})
     return max(
@@ -96,17 +76,7 @@ def largest_centres(frame: Frame) -> int:
 def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
     """Return the rows of screws of every board of a frame.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members, boards and openings.
-    rules : Rules
-        The trade rules, see :func:`spacing_of`.
-
-    Returns
-    -------
-    tuple of ScrewLine
-        In the order of the boards; upright supports first, from the left, then level ones from the floor up.
+    In the order of the boards; upright supports first, from the left, then level ones from the floor up.
     """
     centres = largest_centres(frame)
     outer: dict[str, int] = {}
@@ -123,15 +93,7 @@ def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
 def count_screws(lines: Iterable[ScrewLine]) -> dict[tuple[str, int], int]:
     """Return the number of screws by (side, layer).
 
-    Parameters
-    ----------
-    lines : iterable of ScrewLine
-        The rows of screws.
-
-    Returns
-    -------
-    dict
-        Keys (side, layer), in order.
+    Keys (side, layer), in order.
     """
     total: dict[tuple[str, int], int] = {}
     for line in lines:
@@ -143,17 +105,7 @@ def count_screws(lines: Iterable[ScrewLine]) -> dict[tuple[str, int], int]:
 def screw_length(thicknesses: Sequence[int], penetration: int) -> int:
     """Return the least length of a screw: the layers it goes through and its penetration into the timber.
 
-    Parameters
-    ----------
-    thicknesses : sequence of int
-        Thickness of each layer from the timber out to the one that is fixed, 0.1 mm.
-    penetration : int
-        Least penetration into the timber, 0.1 mm.
-
-    Returns
-    -------
-    int
-        In 0.1 mm.
+    In 0.1 mm.
     """
     return sum(thicknesses) + penetration
 

@@ -78,17 +78,7 @@ class Facts:
         return str(self.rules.value("catalogue.sizes"))
 
     def room(self, side: str) -> Room:
-        """Return the room on a side.
-
-        Parameters
-        ----------
-        side : str
-            "A" or "B".
-
-        Returns
-        -------
-        Room
-        """
+        """Return the room on a side."""
         return self.wall.room_a if side == "A" else self.wall.room_b
 
     @cached_property
@@ -100,31 +90,11 @@ class Facts:
         return {key: tuple(boards) for key, boards in sorted(found.items())}
 
     def product(self, name: str) -> BoardProduct:
-        """Return what a board product is.
-
-        Parameters
-        ----------
-        name : str
-            Product of the price book.
-
-        Returns
-        -------
-        BoardProduct
-        """
+        """Return what a board product is."""
         return _board(self.book, name)
 
     def layers(self, side: str) -> tuple[BoardProduct, ...]:
-        """Return the board product of each layer of a side, from the frame outwards (the thinnest where mixed).
-
-        Parameters
-        ----------
-        side : str
-            "A" or "B".
-
-        Returns
-        -------
-        tuple of BoardProduct
-        """
+        """Return the board product of each layer of a side, from the frame outwards (the thinnest where mixed)."""
         return tuple(
             min(
                 (self.product(p) for p in {b.product for b in boards}), key=lambda p: (p.thickness, p.product)
@@ -177,19 +147,7 @@ def _masses(facts: Facts) -> dict[str, float]:
 
 
 def tile_mass(facts: Facts, side: str) -> float:
-    """Return the mass of tiling with adhesive and grout on a side [kg/m2], 0 where there is none.
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-    side : str
-        "A" or "B".
-
-    Returns
-    -------
-    float
-    """
+    """Return the mass of tiling with adhesive and grout on a side [kg/m2], 0 where there is none."""
     room = facts.room(side)
     if room.tiled_to <= 0:
         return 0.0
@@ -197,19 +155,7 @@ def tile_mass(facts: Facts, side: str) -> float:
 
 
 def tiled_area(facts: Facts, side: str) -> float:
-    """Return the tiled area of a side without its openings [m2].
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-    side : str
-        "A" or "B".
-
-    Returns
-    -------
-    float
-    """
+    """Return the tiled area of a side without its openings [m2]."""
     top, profile = facts.room(side).tiled_to, facts.frame.profile
     if top <= profile.lowest:
         return 0.0

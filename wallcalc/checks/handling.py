@@ -20,21 +20,7 @@ SQUARE_METRE = (MM * 1000.0) ** 2
 
 @lru_cache(maxsize=128)
 def stock_of(book: PriceBook, products: tuple[str, ...], sizes: str) -> dict[str, SheetStock]:
-    """Return the sheets on sale of some products, by code.
-
-    Parameters
-    ----------
-    book : PriceBook
-        The price book.
-    products : tuple of str
-        Board products; one that is not sold in these sizes adds nothing.
-    sizes : str
-        "metric" or "inch".
-
-    Returns
-    -------
-    dict of str to SheetStock
-    """
+    """Return the sheets on sale of some products, by code."""
     sold = set(book.boards(sizes))
     return {s.code: s for p in products if p in sold for s in book.sheets(p, sizes)}
 
@@ -100,18 +86,7 @@ def passes(
     when it is no longer than the ladder that goes round the corner, (a^(2/3) + b^(2/3))^(3/2) for widths a and b,
     with its thickness taken off both.
 
-    Parameters
-    ----------
-    length, width, thickness : float
-        The sheet [mm].
-    door_width, door_height : float
-        Clear opening [mm].
-    landing : float
-        Width of the passage behind the door [mm]; 0 leaves the turn out.
-
-    Returns
-    -------
-    bool
+    Units: ``length``, ``width``, ``thickness``, ``door_width``, ``door_height``, ``landing`` mm.
     """
     if width > math.hypot(max(door_width - thickness, 0.0), max(door_height - thickness, 0.0)):
         return False

@@ -36,27 +36,8 @@ class Choices:
 def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choices:
     """Return an option's products, sheets and timber on a wall.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    option : Option
-        The choices.
-    rules : Rules
-        The rules in force.
-    book : PriceBook
-        What can be bought.
-
-    Returns
-    -------
-    Choices
-
-    Raises
-    ------
-    OptionError
-        With every reason at once: products the book does not have.
-    WallError
-        When an opening does not fit the wall.
+    Raises OptionError: with every reason at once: products the book does not have. Raises WallError: when an
+    opening does not fit the wall.
     """
     refusals: list[Refusal] = []
     sizes = str(rules.value("catalogue.sizes"))

@@ -131,20 +131,8 @@ def design_steps(
 ) -> Iterator[Raised | Design]:
     """Work a design out a stage at a time, for somebody who wants to see the wall before it is cut and priced.
 
-    Parameters
-    ----------
-    wall, option, rules, prices, seconds, model, search_changes
-        As for :func:`design`.
-
-    Yields
-    ------
-    Raised or Design
-        The wall as it stands, after each stage; the design at the end.
-
-    Raises
-    ------
-    OptionError, WallError
-        As :func:`design`.
+    The wall as it stands, after each stage; the design at the end. Raises OptionError, WallError: as
+    :func:`design`.
     """
     option = Option() if option is None else option
     law = rules_of(rules)

@@ -77,18 +77,7 @@ def wall_for(asked: Asked) -> Wall:
 def verdicts(using: Trade, asked: Asked, centres: float) -> tuple[UseBar, ...] | str:
     """Return the checks that the centres bear on, the worst of each kind, or why the wall cannot be built.
 
-    Parameters
-    ----------
-    using : Trade
-        Rules and prices.
-    asked : Asked
-        What the wall is asked to do.
-    centres : float
-        Stud centres, mm.
-
-    Returns
-    -------
-    tuple of UseBar or str
+    Units: ``centres`` mm.
     """
     option = Option(section=asked.section, stud_centres=centres, board_a=asked.board, board_b=asked.board)
     try:

@@ -154,15 +154,7 @@ class StudyState(GivenActions, KeptActions):
     def choose(self, **choices: Any) -> bool:
         """Change the option.
 
-        Parameters
-        ----------
-        **choices
-            Keywords of :class:`wallcalc.Option`.
-
-        Returns
-        -------
-        bool
-            Whether the new option can be built; the reasons are in ``messages`` when not.
+        Whether the new option can be built; the reasons are in ``messages`` when not.
         """
         try:
             option = self.option

@@ -28,15 +28,6 @@ def told(given: CarcassInput, refusals: tuple[Refusal, ...], left: int = MOST_CH
 
     A wall that cannot be built without its services either has the refusals that it has without them. Where the change
     is not enough, what is in the way after it is told with it, and so on.
-
-    Parameters
-    ----------
-    given : CarcassInput
-        What could not be built.
-    refusals : tuple of Refusal
-        Why not.
-    left : int
-        Changes that may still be told.
     """
     services = given.wall.services
     if not services or any(r.rule in (BACKING, STRIP) for r in refusals):
