@@ -53,17 +53,7 @@ GROUPS = {
 
 
 def length_text(design: Any) -> Show:
-    """Return what turns mm into the text of a length: mm, or feet and inches where sheets are sold in inches.
-
-    Parameters
-    ----------
-    design : Design
-        Its rules tell which.
-
-    Returns
-    -------
-    callable
-    """
+    """Return what turns mm into the text of a length: mm, or feet and inches where sheets are sold in inches."""
     if in_inches(design):
         return lambda mm: format_length(round(mm * 10), "ft-in")
     return lambda mm: f"{mm:.1f}".rstrip("0").rstrip(".")

@@ -16,17 +16,7 @@ SHEET_STEP = 56.0
 
 
 def draw_timber(paper: Paper, bars: Iterable[Any], show: Callable[[float], str]) -> None:
-    """Draw each bought length of timber with its cuts in order.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw, from its current place on.
-    bars : iterable
-        Rows of ``timber_cuts``: ``stock, stock_length, cuts, offcut``.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw each bought length of timber (rows of ``timber_cuts``) with its cuts in order; ``show`` makes mm text."""
     rows = list(bars)
     longest = max((r.stock_length for r in rows), default=1.0)
     x0, wide = LEFT + 34, RIGHT - LEFT - 34 - 26
@@ -63,35 +53,16 @@ def _label(paper: Paper, box: Box, mark: str, size: str) -> None:
 def draw_sheets(
     paper: Paper, sheets: Iterable[Any], boards: Mapping[str, Board], show: Callable[[float], str]
 ) -> None:
-    """Draw each bought sheet with the blanks cut from it; thick lines are bound edges, hatching is left over.
+    """Draw each sheet (rows of ``sheet_cuts``) with its blanks; thick lines are bound edges, hatched is left over.
 
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw, from its current place on.
-    sheets : iterable
-        Rows of ``sheet_cuts``: ``stock, sheet_length, sheet_width, cuts``.
-    boards : mapping of str to Board
-        Boards by mark, whose cut-outs, service holes and sloping sides are shown.
-    show : callable
-        Turns mm into text.
+    ``boards`` are the boards by mark, whose cut-outs, service holes and sloping sides are shown.
     """
     rows = [(f"B{n}", str(r.stock), r, "") for n, r in enumerate(sheets, start=1)]
     _grid(paper, rows, boards, show, bound=True)
 
 
 def draw_slabs(paper: Paper, slabs: Iterable[Any], show: Callable[[float], str]) -> None:
-    """Draw each way of cutting a slab once, with how many are cut so and for which bays.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw, from its current place on.
-    slabs : iterable
-        Rows of ``slab_cuts``, as ``sheet_cuts``; pieces are marked with the bay, a stroke and a number.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw each way of cutting a slab (rows of ``slab_cuts``) once, with how many are cut so and for which bays."""
     alike: dict[Any, list[Any]] = {}
     for row in slabs:
         key = (row.stock, row.sheet_length, row.sheet_width, tuple(tuple(c[1:5]) for c in row.cuts))

@@ -19,17 +19,7 @@ WAYS = {"through": "through to the other side", "down": "down", "up": "up", "not
 
 
 def fittings_pages(paper: Paper, design: Any, show: Show) -> None:
-    """Put what carries each fixing, where each service comes through, and the holes to bore in timber.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to put them; nothing is put for a wall without hung items and services.
-    design : Design
-        Its ``wall``, ``hung_fixings`` and ``bored`` are read.
-    show : callable
-        Turns mm into text.
-    """
+    """Put what carries each fixing, where each service comes through, and the holes to bore in timber, if any."""
     wall = design.wall
     if not wall.hung and not wall.services:
         return
@@ -103,17 +93,7 @@ def _bored(paper: Paper, bored: Any, show: Show) -> None:
 
 
 def pierced_pages(paper: Paper, design: Any, show: Show) -> None:
-    """Draw every board that a service comes through, seen from its face, with its holes measured from its edges.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw; nothing is drawn where no board has such a hole.
-    design : Design
-        Its ``frame`` and ``board_holes`` are read.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw every board that a service comes through, seen from its face, with its holes measured from its edges."""
     holes = design.board_holes
     if not len(holes):
         return

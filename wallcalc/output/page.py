@@ -64,15 +64,7 @@ class Column:
 
 
 class Paper:
-    """Pages in the making.
-
-    Parameters
-    ----------
-    heading : str
-        What stands at the right of every page's head.
-    foot : str
-        What stands at the foot of every page.
-    """
+    """Pages in the making: ``heading`` at the right of every page's head, ``foot`` at the foot of every page."""
 
     def __init__(self, heading: str, foot: str) -> None:
         self.heading, self.foot = heading, foot
@@ -93,13 +85,7 @@ class Paper:
         return BOTTOM - self.y
 
     def page(self, title: str) -> None:
-        """Start a page.
-
-        Parameters
-        ----------
-        title : str
-            Its title.
-        """
+        """Start a page."""
         figure = Figure(figsize=(WIDTH / INCH, HEIGHT / INCH), facecolor="white")
         axes = figure.add_axes((0, 0, 1, 1))
         axes.set_xlim(0, WIDTH)
@@ -213,18 +199,7 @@ class Paper:
     ) -> None:
         """Put a table; cells wrap, the heading comes again on every further page.
 
-        Parameters
-        ----------
-        columns : sequence of Column
-            Headings and widths.
-        rows : sequence of sequence of str
-            Cells.
-        size : float
-            Letters, points.
-        x : float
-            Left edge, mm.
-        strong : callable
-            Tells which rows are set bold with a line above.
+        Letters of ``size`` points, its left edge at ``x`` mm; ``strong`` tells which rows are set bold under a line.
         """
         step = size * POINT * LINE
         total = sum(c.width for c in columns)
@@ -290,17 +265,7 @@ class Paper:
             self.text((x + 8, at), shorten(title, wide - 12, 8.5), 8.5)
 
     def to_pdf(self, title: str) -> bytes:
-        """Return the pages as PDF; the same pages give the same bytes.
-
-        Parameters
-        ----------
-        title : str
-            The document's title.
-
-        Returns
-        -------
-        bytes
-        """
+        """Return the pages as PDF; the same pages give the same bytes."""
         out = io.BytesIO()
         about = {"Title": title, "Creator": "wallcalc", "Producer": "wallcalc", "CreationDate": None}
         settings = {"pdf.fonttype": 42, "hatch.linewidth": 0.5}
@@ -316,21 +281,6 @@ class Paper:
 
 
 def row_height(columns: Sequence[Column], row: Sequence[str], size: float) -> float:
-    """Return the height that a table's row takes, mm.
-
-    Parameters
-    ----------
-    columns : sequence of Column
-        The table's columns.
-    row : sequence of str
-        Its cells.
-    size : float
-        Letters, points.
-
-    Returns
-    -------
-    float
-        In mm.
-    """
+    """Return the height that a table's row takes, mm; ``size`` of the letters in points."""
     lines = (len(wrap(str(t), c.room, size, c.bold)) for t, c in zip(row, columns, strict=True))
     return size * POINT * LINE * max(1, *lines) + 1.2

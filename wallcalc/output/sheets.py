@@ -33,33 +33,12 @@ FOOT = "A plan, not a permit: the codes in force where you build, and those lice
 
 
 def print_sheets(design: Any) -> bytes:
-    """Return the sheets to print of a design, as PDF (A4 on its side).
-
-    Parameters
-    ----------
-    design : Design
-        Its tables, wall, option, rules and prices are read.
-
-    Returns
-    -------
-    bytes
-        The same design gives the same bytes.
-    """
+    """Return the sheets to print of a design as PDF, A4 on its side; the same design gives the same bytes."""
     return compose(design).to_pdf(f"{design.wall.name or 'Wall'}: sheets to print")
 
 
 def compose(design: Any) -> Paper:
-    """Return the pages of a design, laid out and not yet written.
-
-    Parameters
-    ----------
-    design : Design
-        As for :func:`print_sheets`.
-
-    Returns
-    -------
-    Paper
-    """
+    """Return the pages of a design, laid out and not yet written."""
     show = length_text(design)
     unit = "feet and inches, to the nearest 1/16 in" if in_inches(design) else "mm"
     paper = Paper(design.wall.name or "Wall", f"Lengths in {unit}. {FOOT}")

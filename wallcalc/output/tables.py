@@ -58,35 +58,15 @@ RATINGS = (
 
 
 def table_bytes(table: Any) -> bytes:
-    """Return a table (pandas.DataFrame) as CSV, lists written out as text.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        The table.
-
-    Returns
-    -------
-    bytes
-    """
+    """Return a table (pandas.DataFrame) as CSV, lists written out as text."""
     rows = (tuple(cell(v) for v in row) for row in table.itertuples(index=False, name=None))
     return csv_bytes([str(c) for c in table.columns], rows)
 
 
 def cell(value: Any) -> object:
-    """Return a value as one cell: numbers rounded to a millionth, lists as text, nothing as an empty cell.
+    """Return a value as one cell: numbers rounded to a millionth, nothing as an empty cell, lists as text.
 
     A list of marks becomes "S1 S2"; a list of pieces becomes "S1 2544; S2 2544".
-
-    Parameters
-    ----------
-    value : object
-        Number, text, None, or lists of them.
-
-    Returns
-    -------
-    object
-        A number or a text.
     """
     if hasattr(value, "tolist") and not isinstance(value, (str, bytes)):
         value = value.tolist()
@@ -114,20 +94,7 @@ def _one(value: Any) -> str:
 
 
 def summary_rows(design: Any, extra: Iterable[tuple[str, str, object, str]] = ()) -> list[tuple[object, ...]]:
-    """Return the summary of a design: the wall, the option keyword by keyword, results.
-
-    Parameters
-    ----------
-    design : Design
-        ``wall``, ``option`` and results are read.
-    extra : iterable of (group, name, value, unit)
-        More rows, put at the end.
-
-    Returns
-    -------
-    list of tuple
-        Columns :data:`SUMMARY_COLUMNS`.
-    """
+    """Return the rows of a design's summary: the wall, the option keyword by keyword, results, and ``extra`` ones."""
     wall, option = design.wall, design.option
     rows: list[tuple[object, ...]] = [
         ("wall", "name", wall.name, ""),
@@ -178,17 +145,7 @@ def _unit(name: str) -> str:
 
 
 def sound_bytes(sound: Any) -> bytes:
-    """Return the predicted sound reduction by third octave as CSV.
-
-    Parameters
-    ----------
-    sound : Sound
-        ``frequency`` in Hz and, in dB, ``R``, both shortfalls and the bands' ``uncertainty`` are read.
-
-    Returns
-    -------
-    bytes
-    """
+    """Return the predicted sound reduction by third octave as CSV."""
     bands = zip(
         sound.frequency, sound.R, sound.shortfall, sound.stc_shortfall, sound.uncertainty.bands, strict=True
     )
