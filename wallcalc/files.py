@@ -38,22 +38,8 @@ def write_bytes(path: str | PathLike[str], content: bytes) -> Path:
 
     The content goes to a temporary file in the same folder, is flushed to the disk and then takes the name.
 
-    Parameters
-    ----------
-    path : path-like
-        Where to write.
-    content : bytes
-        The whole content.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    FileHeldError
-        When the file is held open by another program or the folder may not be written to.
+    The file written. Raises FileHeldError: when the file is held open by another program or the folder may
+    not be written to.
     """
     target = Path(path)
     temporary = target.parent / f".{target.name}.{uuid.uuid4().hex[:12]}.part"
@@ -74,44 +60,13 @@ def write_bytes(path: str | PathLike[str], content: bytes) -> Path:
 def write_text(path: str | PathLike[str], text: str, *, encoding: str = "utf-8") -> Path:
     """Write a text file atomically, line ends as they are in ``text``; see :func:`write_bytes`.
 
-    Parameters
-    ----------
-    path : path-like
-        Where to write.
-    text : str
-        The whole text.
-    encoding : str
-        How it is encoded.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    FileHeldError
-        When the file may not be written.
+    The file written. Raises FileHeldError: when the file may not be written.
     """
     return write_bytes(path, text.encode(encoding))
 
 
 def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True) -> bytes:
-    """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right.
-
-    Parameters
-    ----------
-    columns : sequence of str
-        The header.
-    rows : iterable of sequence
-        The cells.
-    guard : bool
-        Whether text is guarded against being taken for a formula.
-
-    Returns
-    -------
-    bytes
-    """
+    """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right."""
     convert = safe_cell if guard else _plain_cell
     stream = io.StringIO(newline="")
     writer = csv.writer(stream)
@@ -121,19 +76,7 @@ def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard
 
 
 def toml_text(tables: Mapping[str, Any], remark: str = "") -> str:
-    """Return plain tables as TOML: lists of values on one line each, an empty line before each table.
-
-    Parameters
-    ----------
-    tables : mapping
-        Texts, numbers, switches, lists and tables by key.
-    remark : str
-        A comment at the head.
-
-    Returns
-    -------
-    str
-    """
+    """Return plain tables as TOML: lists of values on one line each, an empty line before each table."""
     document = tomlkit.document()
     if remark:
         document.add(tomlkit.comment(remark))
@@ -145,15 +88,7 @@ def toml_text(tables: Mapping[str, Any], remark: str = "") -> str:
 def read_csv_table(path: str | PathLike[str]) -> list[dict[str, str]]:
     """Return the rows of a CSV file written here, as text, the apostrophes of :func:`safe_cell` taken off.
 
-    Parameters
-    ----------
-    path : path-like
-        The file.
-
-    Returns
-    -------
-    list of dict
-        One dict per row, keyed by the header.
+    One dict per row, keyed by the header.
     """
     with open(path, encoding=ENCODING, newline="") as stream:
         return [{unsafe_cell(k): unsafe_cell(v) for k, v in row.items()} for row in csv.DictReader(stream)]
@@ -166,15 +101,7 @@ def safe_cell(value: object) -> object:
     line feed gets an apostrophe before it. Text that already begins with an apostrophe gets another, so
     that reading back is exact.
 
-    Parameters
-    ----------
-    value : object
-        The cell.
-
-    Returns
-    -------
-    object
-        The number, or safe text.
+    The number, or safe text.
     """
     if value is None:
         return ""
@@ -189,17 +116,7 @@ def safe_cell(value: object) -> object:
 
 
 def unsafe_cell(text: str) -> str:
-    """Return the text that :func:`safe_cell` was given.
-
-    Parameters
-    ----------
-    text : str
-        A text cell read from a file.
-
-    Returns
-    -------
-    str
-    """
+    """Return the text that :func:`safe_cell` was given."""
     if text.startswith("'") and (text.startswith("''") or _risky(text[1:])):
         return text[1:]
     return text
@@ -208,18 +125,8 @@ def unsafe_cell(text: str) -> str:
 def file_name(text: str, otherwise: str = "wall") -> str:
     """Return a text as the name of a file or folder, without an ending, that every system takes.
 
-    Parameters
-    ----------
-    text : str
-        What a person calls it.
-    otherwise : str
-        The name when nothing of the text can stand in one.
-
-    Returns
-    -------
-    str
-        Small letters of any script, figures and pictures, underscores for the rest; no name that Windows keeps for
-        its devices ("con" becomes "con_").
+    Small letters of any script, figures and pictures, underscores for the rest; no name that Windows keeps for
+    its devices ("con" becomes "con_").
 
     Examples
     --------
@@ -240,17 +147,7 @@ def numbered(name: str) -> Iterator[str]:
 
 
 def held(target: Path) -> FileHeldError:
-    """Return the error for a file that may not be written.
-
-    Parameters
-    ----------
-    target : pathlib.Path
-        The file or folder.
-
-    Returns
-    -------
-    FileHeldError
-    """
+    """Return the error for a file that may not be written."""
     return FileHeldError(
         f"cannot write {target}: it is open in another program (a spreadsheet, perhaps), or this folder is"
         " protected. Close the file there, or choose another folder, and write again. Nothing was changed."

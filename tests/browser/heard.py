@@ -43,7 +43,11 @@ def heard(page: Any, selector: str = ".wallcalc-panel") -> list[Node]:
         page.wait_for_timeout(150)
         element = f"document.querySelectorAll({selector!r})[{number}]"
         inside = session.send("Runtime.evaluate", {"expression": element})["result"]["objectId"]
-        wanted = set(_numbers(session.send("DOM.describeNode", {"objectId": inside, "depth": -1})["node"]))
+        elements = list(
+            _elements(session.send("DOM.describeNode", {"objectId": inside, "depth": -1})["node"])
+        )
+        wanted = {e["backendNodeId"] for e in elements}
+        words = {e["backendNodeId"]: said for e in elements if (said := _value_in_words(e))}
         nodes = {n["nodeId"]: n for n in session.send("Accessibility.getFullAXTree")["nodes"]}
         tops = [
             n
@@ -51,7 +55,7 @@ def heard(page: Any, selector: str = ".wallcalc-panel") -> list[Node]:
             if n.get("backendDOMNodeId") in wanted
             and nodes.get(n.get("parentId"), {}).get("backendDOMNodeId") not in wanted
         ]
-        below = tuple(found for top in tops for found in _read(top, nodes, ()))
+        below = tuple(found for top in tops for found in _read(top, nodes, words, ()))
         found.append(Node("panel", "", "", "", {}, (), below))
     session.detach()
     return found
@@ -102,23 +106,36 @@ def _troubles_of(node: Node) -> Iterator[str]:
         yield f"a table without heads: {node.name}"
 
 
-def _numbers(node: dict[str, Any]) -> Iterator[int]:
-    yield node["backendNodeId"]
+def _elements(node: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    yield node
     for child in node.get("children", []):
-        yield from _numbers(child)
+        yield from _elements(child)
 
 
-def _read(node: dict[str, Any], nodes: dict[str, Any], groups: tuple[str, ...]) -> tuple[Node, ...]:
+def _value_in_words(element: dict[str, Any]) -> str:
+    """Return what stands for a value where its number alone says too little (aria-valuetext), "" when nothing does.
+
+    Chromium hands it to screen readers (test_native_tree_browser.py), but what it tells of a node over its protocol
+    leaves it out in newer versions (156 does) and gives the number.
+    """
+    pairs = element.get("attributes", [])
+    return str(dict(zip(pairs[::2], pairs[1::2], strict=True)).get("aria-valuetext", ""))
+
+
+def _read(
+    node: dict[str, Any], nodes: dict[str, Any], words: dict[int, str], groups: tuple[str, ...]
+) -> tuple[Node, ...]:
     role, name = _text(node, "role"), _text(node, "name")
     if role in ("InlineTextBox", "MenuListPopup"):
         return ()
     inside = (*groups, name) if role in ("group", "region") and name and not node["ignored"] else groups
     children = (nodes[k] for k in node.get("childIds", []) if k in nodes)
-    below = tuple(found for child in children for found in _read(child, nodes, inside))
+    below = tuple(found for child in children for found in _read(child, nodes, words, inside))
     if node["ignored"] or role in ("generic", "none", "LabelText"):
         return below
     states = {p["name"]: p["value"].get("value") for p in node.get("properties", [])}
-    value = str(states.get("valuetext") or _text(node, "value")).replace("\xa0", " ")
+    value = words.get(node.get("backendDOMNodeId", 0)) or str(states.get("valuetext") or _text(node, "value"))
+    value = value.replace("\xa0", " ")
     return (Node(role, name, value, _text(node, "description"), states, groups, below),)
 
 

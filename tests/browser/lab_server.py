@@ -142,9 +142,9 @@ def chromium_program() -> str | None:
     return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
-def start_chromium(driver: Any) -> Any:
-    """Return a browser driven by playwright."""
-    return driver.chromium.launch(executable_path=chromium_program(), args=list(QUIET))
+def start_chromium(driver: Any, *switches: str) -> Any:
+    """Return a browser driven by playwright, started with further switches."""
+    return driver.chromium.launch(executable_path=chromium_program(), args=[*QUIET, *switches])
 
 
 def open_notebook(

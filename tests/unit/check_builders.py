@@ -10,7 +10,8 @@ from sites import level_profile
 from wallcalc.checks import Facts
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Opening, Room, Wall
+from wallcalc.given.parts import Opening, Room
+from wallcalc.given.wall import Wall
 from wallcalc.records import Board, Frame, Joint, Member
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules

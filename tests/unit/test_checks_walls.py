@@ -14,7 +14,7 @@ from wallcalc.checks.floor import line_load
 from wallcalc.checks.holes import hole_and_notch
 from wallcalc.checks.supports import stud_lines
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Access, Joists, Opening, Service
+from wallcalc.given.parts import Access, Joists, Opening, Service
 from wallcalc.records import SlabPiece
 from wallcalc.shipped import data_folder
 from wallcalc.strength.beam import Beam, LineLoad, PointLoad

@@ -39,7 +39,7 @@ from wallcalc.draw import (
 from wallcalc.draw.fitting_key import NAMES
 from wallcalc.draw.frame_marks import added_for, added_words
 from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
-from wallcalc.given.wall import Joists, Service
+from wallcalc.given.parts import Joists, Service
 from wallcalc.output.cover import inches_text
 from wallcalc.records import MODULE, STABILITY, for_item, moved_for
 from wallcalc.shipped import data_folder

@@ -7,6 +7,7 @@ import io
 import ntpath
 import os
 import stat
+import tomllib
 from pathlib import PureWindowsPath
 
 import pytest
@@ -155,3 +156,17 @@ def test_any_text_makes_a_name_that_windows_takes_and_naming_it_again_changes_no
     assert not any(ord(c) < 32 for c in name)
     assert not reserved_on_windows(f"{name}.toml")
     assert files.file_name(name).strip("_") == name.strip("_")
+
+
+def test_toml_is_read_as_a_person_would_write_it_and_loads_back_equal():
+    tables = {
+        "name": 'a "wall" \\ with\ttab',
+        "hung": [{"fixings": [["920 mm", "840 mm"], ["1.32 m", "840 mm"]], "mass": 46, "wet": True}],
+        "room": {"A": {"use": "wc", "tile_mass": 18.5}},
+    }
+    text = files.toml_text(tables, "What it is.")
+    assert tomllib.loads(text) == tables
+    assert text.splitlines()[0] == "# What it is."
+    assert 'fixings = [["920 mm", "840 mm"], ["1.32 m", "840 mm"]]' in text.splitlines()
+    assert text.count("\n\n") == 2, "an empty line before each table"
+    assert text.endswith("18.5\n")

@@ -13,7 +13,8 @@ from wallcalc.buying.pattress_boards import cut_pattresses
 from wallcalc.errors import OptionError
 from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Row
-from wallcalc.given.wall import HungItem, Room, Wall
+from wallcalc.given.parts import HungItem, Room
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay
 from wallcalc.hanging.doubles import double_studs, keep_lines
 from wallcalc.hanging.fixings import Fixing, HungRules, fixings_of, pad_corners

@@ -8,7 +8,7 @@ from sites import level_site
 from wallcalc.errors import OptionError
 from wallcalc.framing.noggin_rows import Ask, Row, joint_rows, place_noggins
 from wallcalc.framing.noggin_steps import Room, step_noggins, ways_of
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.records import Upright
 
 T, DEPTH, HEIGHT, HEAD = 380, 890, 26_200, 25_820

@@ -12,7 +12,8 @@ import ipywidgets as w
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import Access, Joists, Wall
+from wallcalc.given.parts import Access, Joists
+from wallcalc.given.wall import Wall
 from wallcalc.given.wall_file import dumps_wall
 from wallcalc.panel import StudyPanel
 from wallcalc.panel.exporting import export_folder

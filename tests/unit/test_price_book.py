@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+import wallcalc as wc
 from wallcalc.errors import PriceError
 from wallcalc.shipped import data_folder
 from wallcalc.trade.price_file import COLUMNS, GROUPS
@@ -268,6 +269,16 @@ def test_the_products_asked_for_are_those_that_the_rules_name():
     assert (problem.field, problem.found) == ("product paper-tape", "no row in metric sizes")
     mine = SHIPPED.read_bytes().replace(b"joint-tape,", b"paper-tape,")
     assert PriceBook.loads(mine, "mine", rules).lacking(rules) == []
+
+
+def test_a_book_given_by_its_path_has_to_have_what_the_rules_of_the_design_name(tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_bytes(SHIPPED.read_bytes().replace(b"joint-tape,", b"paper-tape,"))
+    wall = wc.Wall.load(data_folder() / "walls" / "closet.toml")
+    with pytest.raises(PriceError, match="product joint-tape: found no row in metric sizes"):
+        wc.design(wall, prices=path)
+    design = wc.design(wall, rules=Rules.load("uk").with_values({"order.tape": "paper-tape"}), prices=path)
+    assert "paper-tape" in set(design.takeoff["item"])
 
 
 def test_screws_have_to_go_through_two_layers_of_the_thickest_board():

@@ -11,7 +11,8 @@ from wall_oracles import design_faults
 
 import wallcalc as wc
 from wallcalc.framing.tapers import bevels_text, piece
-from wallcalc.given.wall import Opening, Wall
+from wallcalc.given.parts import Opening
+from wallcalc.given.wall import Wall
 from wallcalc.records import Member
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "sloping_ceiling.toml"

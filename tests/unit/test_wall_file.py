@@ -13,8 +13,9 @@ import pytest
 import wallcalc as wc
 from wallcalc.errors import WallError
 from wallcalc.files import FileHeldError
+from wallcalc.given.parts import Access, HungItem, Joists, Opening, Room, Service
 from wallcalc.given.sense import height_at
-from wallcalc.given.wall import Access, HungItem, Joists, Opening, Room, Service, Wall
+from wallcalc.given.wall import Wall
 from wallcalc.given.wall_file import dumps_wall
 
 ROOT = Path(__file__).parents[2]

@@ -10,7 +10,8 @@ from check_builders import BOOK, UK, US, boarded, facts, rows_of, studs_at
 
 import wallcalc as wc
 from wallcalc.checks import run_checks
-from wallcalc.given.wall import Access, Wall
+from wallcalc.given.parts import Access
+from wallcalc.given.wall import Wall
 from wallcalc.units.lengths import MM
 
 PLAIN = Wall.load(Path(__file__).parents[2] / "data" / "walls" / "laundry_plain.toml")

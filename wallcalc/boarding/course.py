@@ -89,19 +89,7 @@ def course_edges(lining: Lining) -> tuple[Course, ...]:
 
 
 def cut_outs_of(patch: Patch, rects: Sequence[Rect], lying: bool, bound_at: set[int]) -> tuple[CutOut, ...]:
-    """Return the rectangles cut out of a patch's blank, in the blank's own frame.
-
-    Parameters
-    ----------
-    patch : Patch
-        What the board is to be.
-    rects : sequence of tuple of int
-        Parts of openings inside its box, 0.1 mm.
-    lying : bool
-        Whether boards lie on their side.
-    bound_at : set of int
-        Where its long edges are bound, 0.1 mm.
-    """
+    """Return the rectangles cut out of a patch's blank, in the blank's own frame."""
     x0, y0, _, _ = patch.box
     found = []
     for a, b, c, d in rects:

@@ -46,18 +46,7 @@ class Lining:
 
 
 def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tuple[tuple[int, int], ...]:
-    """Return courses of at most ``step`` between two heights, from the bottom up.
-
-    Parameters
-    ----------
-    bottom, top : int
-        The lining's lower and upper edge, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    course_from : str or int
-        "ceiling" (full courses from the top down), "floor" (from the bottom up), or the height of one horizontal
-        joint, from which full courses run both ways; that joint is made even where one course would reach.
-    """
+    """Return courses of at most ``step`` between two heights, from the bottom up."""
     if course_from == "ceiling":
         joints = list(range(top - step, bottom, -step))
     elif course_from == "floor":
@@ -178,23 +167,7 @@ def check_strips(
 
     The refusal names the nearest height that has neither, and that needs no caution for a narrow strip where it can.
 
-    Parameters
-    ----------
-    side : str
-        "A" or "B", for the message.
-    courses : tuple of (int, int)
-        Bottom and top of each course, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    site : Site
-        The place, with the rules in force.
-    edges : TimberEdges, optional
-        What joints keep off; None: they ask for no timber.
-
-    Raises
-    ------
-    OptionError
-        When a strip is thinner, or a joint is nearer to such an edge.
+    Raises OptionError: when a strip is thinner, or a joint is nearer to such an edge.
     """
     clears, profile, rules = site.clears, site.profile, site.rules
     strip = thin_strip(courses, clears, rules.least_strip, profile)
@@ -242,23 +215,7 @@ def second_layer(
     these starts are tried in order: half a course down from the ceiling, half a course up from the floor, the
     opposite end, the least distance above and below each joint of the first layer, and heights in steps of 50 mm.
 
-    Parameters
-    ----------
-    first : tuple of (int, int)
-        The first layer's courses, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    course_from : str or int
-        As for the first layer.
-    site : Site
-        The place, with the rules in force.
-    fits : callable, optional
-        Whether courses keep off level timber and what services need.
-
-    Raises
-    ------
-    OptionError
-        When no start keeps the distance.
+    Raises OptionError: when no start keeps the distance.
     """
     if len(first) == 1:
         return first

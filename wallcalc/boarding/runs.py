@@ -88,17 +88,6 @@ class RunLayer:
         The best ways tend to want the same studs, and no two linings may share one; so beside the best ways there
         are the best that keep off the joints of the ones before, and the best that keep off one of their joints.
         Each kind is sought twice: by timber alone, and with boards weighed by how hard they are to cut together.
-
-        Parameters
-        ----------
-        course : Course
-            The course.
-        left, right : int
-            Ends of the run, 0.1 mm.
-        most : int
-            How many to keep of each kind.
-        rivals : int
-            How many linings compete for the studs.
         """
         grids = self._grid(course, left, right)
         key = (grids, most, rivals)

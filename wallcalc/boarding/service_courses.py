@@ -92,19 +92,6 @@ def clear_heights(lining: Lining, step: int, room: JointRoom, near: int, *, coun
     """Yield heights of a horizontal joint from which courses keep off services, the nearest first, 0.1 mm.
 
     Heights that leave no narrow strip of board come before those that do.
-
-    Parameters
-    ----------
-    lining : Lining
-        Its courses are those that are in the way.
-    step : int
-        Full height of a course, 0.1 mm.
-    room : JointRoom
-        What to keep off.
-    near : int
-        The height wanted, 0.1 mm.
-    count : bool
-        Whether as few courses come first.
     """
     site = room.site
     bottom, top = lining.courses[0][0], lining.courses[-1][1]
@@ -136,19 +123,7 @@ def clear_layers(
 ) -> tuple[Courses, Courses]:
     """Return the courses of a side's first and second layer, moved off services where no height was asked for.
 
-    Parameters
-    ----------
-    lining, step, room
-        As for :func:`clear_heights`; the lining is the first layer with the courses it would have without services.
-    start : str or int
-        What was asked for: "ceiling", "floor", or a height, which is kept.
-    layers : int
-        1 or 2; with one layer both answers are the same.
-
-    Raises
-    ------
-    OptionError
-        When the height asked for meets a service, or no height is clear of them.
+    Raises OptionError: when the height asked for meets a service, or no height is clear of them.
     """
     courses = lining.courses
     bottom, top = courses[0][0], courses[-1][1]

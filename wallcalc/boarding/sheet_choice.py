@@ -35,19 +35,7 @@ def size_name(stock: SheetStock) -> str:
 def pick_sheets(stocks: Sequence[SheetStock], sheet: str | None, product: str) -> tuple[SheetStock, ...]:
     """Return the sheets that may be used: those of one size, or all.
 
-    Parameters
-    ----------
-    stocks : sequence of SheetStock
-        What the price book has of the product.
-    sheet : str or None
-        A size ("1200x2400", to the nearest mm) or None.
-    product : str
-        For the message.
-
-    Raises
-    ------
-    OptionError
-        When the product is not sold in that size; names the sizes it is sold in.
+    Raises OptionError: when the product is not sold in that size; names the sizes it is sold in.
     """
     if sheet is None:
         return tuple(stocks)
@@ -86,17 +74,6 @@ def lay_out(wanted: Wanted, wall: Wall, site: Site, clear_of: str = "") -> list[
     Upright sheets reach from just above the finished floor to the ceiling when one on sale is long enough wherever it
     stands, however much the two rise along the wall; else full sheets and a rest make courses, which are level.
     Sheets on their side make courses as high as the widest sheet. Horizontal joints keep off the services of the wall.
-
-    Parameters
-    ----------
-    wanted : Wanted
-        What is asked of the side.
-    wall : Wall
-        The given wall.
-    site : Site
-        The place, with the rules in force.
-    clear_of : str
-        The sides whose holes horizontal joints keep off; the side's own where it is empty.
     """
     side, layers, sheets, lying = wanted.side, wanted.layers, wanted.sheets, wanted.lying
     start = wanted.course_from if isinstance(wanted.course_from, str) else round(wanted.course_from * MM)

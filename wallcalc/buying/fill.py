@@ -81,17 +81,7 @@ def bays(frame: Frame, slab: int = 0) -> tuple[Rectangle, ...]:
     Every member bounds a bay whatever face it touches, so a flat noggin does too; but a slab that fits the depth
     behind a pattress passes behind it. The bays tile the clear space: they never overlap and leave nothing out.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame; only its size, openings and members are used.
-    slab : int
-        Thickness of the slabs, 0.1 mm (0: pattresses bound bays as other members do).
-
-    Returns
-    -------
-    tuple of (x, y, width, height)
-        In 0.1 mm, from left to right, then from the floor up.
+    In 0.1 mm, from left to right, then from the floor up.
     """
     return tuple(_placed(p.box) for p in clear_bays(frame, _bounding(frame, slab)))
 
@@ -114,17 +104,7 @@ def clear_bays(frame: Frame, members: Sequence[Member]) -> tuple[Patch, ...]:
     of them, from sole plate to head plate, is one bay. Together they leave nothing out and nowhere overlap. The
     rectangle round a piece cut to a slope lies on the piece or beyond the plate that it is cut to.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame.
-    members : sequence of Member
-        Those of its members that bound bays.
-
-    Returns
-    -------
-    tuple of Patch
-        Left to right, then bottom up.
+    Left to right, then bottom up.
     """
     profile = frame.profile
     solids = sorted({(m.x, m.right, m.y, m.top) for m in members if m.role not in PLATES})
@@ -166,31 +146,9 @@ def fill_bays(
     then by the price of the slab they use up, then by fewest cuts. Deterministic; each size of bay is worked
     out once. A bay with a sloping side is filled like the rectangle round it and the slab cut to the slope on site.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame whose bays are filled.
-    slabs : sequence of SlabStock
-        The stock slabs of the product, in any widths.
-    fill_product : FillProduct
-        The product, with its thickness.
-    rules : Rules
-        ``fill.*`` and ``cutting.keep_slab`` are read.
-    stud_depth : int
-        Depth of the studs, 0.1 mm.
-    thinner : sequence of FillProduct
-        Other products, from which the message picks when this one is too thick.
-
-    Returns
-    -------
-    tuple of SlabPiece
-        One per bay, marked C1, C2, ... from left to right, then from the floor up.
-
-    Raises
-    ------
-    OptionError
-        When the slab is thicker than the studs are deep, naming the thickest product that fits; or when no
-        stock slab is on offer.
+    One per bay, marked C1, C2, ... from left to right, then from the floor up. Raises OptionError: when the
+    slab is thicker than the studs are deep, naming the thickest product that fits; or when no stock slab is
+    on offer.
     """
     check_thickness(fill_product, stud_depth, thinner)
     if not slabs:
@@ -231,19 +189,7 @@ def fill_bays(
 def check_thickness(fill_product: FillProduct, stud_depth: int, thinner: Sequence[FillProduct] = ()) -> None:
     """Refuse a slab that is thicker than the studs are deep.
 
-    Parameters
-    ----------
-    fill_product : FillProduct
-        The slab product.
-    stud_depth : int
-        Depth of the studs, 0.1 mm.
-    thinner : sequence of FillProduct
-        Products to pick the nearest change from.
-
-    Raises
-    ------
-    OptionError
-        With the thickest product that fits as the nearest change.
+    Raises OptionError: with the thickest product that fits as the nearest change.
     """
     if fill_product.thickness <= stud_depth:
         return
@@ -265,15 +211,7 @@ def check_thickness(fill_product: FillProduct, stud_depth: int, thinner: Sequenc
 def slab_pieces(fill: Iterable[SlabPiece]) -> tuple[tuple[str, int, int], ...]:
     """Return every piece of slab to cut as (mark, length, width), 0.1 mm; the cutting plan takes these.
 
-    Parameters
-    ----------
-    fill : iterable of SlabPiece
-        The fill of the bays.
-
-    Returns
-    -------
-    tuple of (str, int, int)
-        Marks are the bay's mark, a stroke and the number of the piece ("C4/2").
+    Marks are the bay's mark, a stroke and the number of the piece ("C4/2").
     """
     return tuple(
         (f"{bay.mark}/{number}", length, width)
@@ -287,23 +225,7 @@ def runs(
 ) -> tuple[int, ...]:
     """Return the slab dimensions that fill a clear dimension, set one after another.
 
-    Parameters
-    ----------
-    extent : int
-        Clear dimension to fill, 0.1 mm.
-    stock : int
-        Slab dimension in that direction, 0.1 mm.
-    need, most : int
-        Whole slabs do when together they exceed the clear dimension by this range, 0.1 mm.
-    oversize : int
-        What a cut piece adds to the clear dimension, 0.1 mm; from ``need`` to ``most``.
-    least_piece : int
-        A last piece smaller than this shares its length with the slab before it, 0.1 mm.
-
-    Returns
-    -------
-    tuple of int
-        Whole slabs and, when they do not do alone, a last cut piece (or two that share).
+    Whole slabs and, when they do not do alone, a last cut piece (or two that share).
     """
     number = -(-(extent + need) // stock)
     if number * stock <= extent + most:

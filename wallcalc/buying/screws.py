@@ -20,6 +20,8 @@ from wallcalc.buying.screw_rows import (
     between_edges,
     infill,
     row_across,
+    stretch,
+    stretches,
 )
 from wallcalc.geometry.profile import Line
 from wallcalc.geometry.rectangles import spans
@@ -40,19 +42,7 @@ Post = tuple[int, int, int]
 def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:
     """Return the spacing that the rules ask for.
 
-    Parameters
-    ----------
-    rules : Rules
-        ``screw.*`` and the edge distances of ``joint.*`` are read.
-    centres : int
-        Largest stud centres of the wall, 0.1 mm; some rules let screws stand further apart on closer studs.
-    base_layer : bool
-        Whether this is a layer that another one covers.
-
-    Returns
-    -------
-    Spacing
-        In 0.1 mm.
+    In 0.1 mm.
     """
     near = centres <= rules.tenths("screw.close_studs_to")
     most = rules.tenths("screw.spacing_close_studs" if near else "screw.spacing")
@@ -70,15 +60,7 @@ def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spaci
 def largest_centres(frame: Frame) -> int:
     """Return the largest distance between the middles of neighbouring studs, openings left out.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members and openings.
-
-    Returns
-    -------
-    int
-        In 0.1 mm; 0 when there are fewer than two studs.
+    In 0.1 mm; 0 when there are fewer than two studs.
     """
     studs = sorted({m.x + m.width // 2 for m in frame.members if m.role in FULL_HEIGHT})
     return max(
@@ -94,17 +76,7 @@ def largest_centres(frame: Frame) -> int:
 def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
     """Return the rows of screws of every board of a frame.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members, boards and openings.
-    rules : Rules
-        The trade rules, see :func:`spacing_of`.
-
-    Returns
-    -------
-    tuple of ScrewLine
-        In the order of the boards; upright supports first, from the left, then level ones from the floor up.
+    In the order of the boards; upright supports first, from the left, then level ones from the floor up.
     """
     centres = largest_centres(frame)
     outer: dict[str, int] = {}
@@ -121,15 +93,7 @@ def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
 def count_screws(lines: Iterable[ScrewLine]) -> dict[tuple[str, int], int]:
     """Return the number of screws by (side, layer).
 
-    Parameters
-    ----------
-    lines : iterable of ScrewLine
-        The rows of screws.
-
-    Returns
-    -------
-    dict
-        Keys (side, layer), in order.
+    Keys (side, layer), in order.
     """
     total: dict[tuple[str, int], int] = {}
     for line in lines:
@@ -141,17 +105,7 @@ def count_screws(lines: Iterable[ScrewLine]) -> dict[tuple[str, int], int]:
 def screw_length(thicknesses: Sequence[int], penetration: int) -> int:
     """Return the least length of a screw: the layers it goes through and its penetration into the timber.
 
-    Parameters
-    ----------
-    thicknesses : sequence of int
-        Thickness of each layer from the timber out to the one that is fixed, 0.1 mm.
-    penetration : int
-        Least penetration into the timber, 0.1 mm.
-
-    Returns
-    -------
-    int
-        In 0.1 mm.
+    In 0.1 mm.
     """
     return sum(thicknesses) + penetration
 
@@ -223,9 +177,9 @@ class _Work:
                 elif sides is not None and abs(sides[0] - own[1]) <= NEAR:
                     high = sides[1]
         out = []
-        for lo, hi in spans(board.outline, x, upright=True):
-            first, last = max(lo, low), min(hi, high)
-            y1, y2 = between_edges(first, last, Reach(lo, hi, board.bound_edges, ("bottom", "top")), spacing)
+        for up in stretches(board, x, upright=True):
+            first, last = max(up.low, low), min(up.high, high)
+            y1, y2 = between_edges(first, last, up, spacing)
             if y1 > y2:
                 continue
             self.posts.append((x, first, last))
@@ -233,15 +187,13 @@ class _Work:
             out += [self._row(member, (x, a), (x, b), count) for a, b, count in rows]
         return out
 
-    def _stops(self, heights: Mapping[int, int], member: Member) -> list[int]:
-        """Places of upright rows that hold a support already; ``heights`` is where the support's row passes them."""
+    def _stops(self, heights: Mapping[int, int], left: int, right: int) -> list[int]:
+        """Places of upright rows that hold a run of a support; ``heights`` is where the support's row passes them."""
         return sorted(
             {
                 x
                 for x, low, high in self.posts
-                if x in heights
-                and low <= heights[x] <= high
-                and member.x - self.reach <= x <= member.right + self.reach
+                if x in heights and low <= heights[x] <= high and left - self.reach <= x <= right + self.reach
             }
         )
 
@@ -258,15 +210,15 @@ class _Work:
         board, spacing = self.board, self.spacing
         up = Reach(board.y, board.top, board.bound_edges, ("bottom", "top"))
         y = row_across(up, member.y, member.top, spacing)
-        stops = self._stops({x: y for x, _, _ in self.posts}, member)
+        heights = {x: y for x, _, _ in self.posts}
         out = []
-        for lo, hi in spans(board.outline, y, upright=False):
+        for ends in stretches(board, y, upright=False):
             for left, right in spans(member.corners, y, upright=False):
-                ends = Reach(lo, hi, board.bound_edges, ("left", "right"))
-                x1, x2 = between_edges(max(lo, left), min(hi, right), ends, spacing)
+                x1, x2 = between_edges(max(ends.low, left), min(ends.high, right), ends, spacing)
                 if x1 > x2:
                     continue
                 slack = spacing.edge_cut + spacing.timber_edge
+                stops = self._stops(heights, max(ends.low, left), min(ends.high, right))
                 for a, b, count in infill(x1, x2, stops, slack, self._most(member)):
                     if count > 0:
                         out.append(self._row(member, (a, y), (b, y), count))
@@ -278,8 +230,8 @@ class _Work:
         edge = profile.high if member.role == "head plate" else profile.low
         out = []
         for lo, hi in _edge_runs(board, edge):
-            ends = Reach(lo, hi, board.bound_edges, ("left", "right"))
-            x1, x2 = between_edges(max(lo, member.x), min(hi, member.right), ends, spacing)
+            left, right = max(lo, member.x), min(hi, member.right)
+            x1, x2 = between_edges(left, right, stretch(board, lo, hi, upright=False), spacing)
             if x1 > x2:
                 continue
             y1, y2 = self._on_plate(member, x1), self._on_plate(member, x2)
@@ -290,7 +242,7 @@ class _Work:
             steep = math.hypot(run, rise) / run if run else 1.0
             most = int((self._most(member) + 0.5) / steep)  # measured along the plate, to the nearest 0.1 mm
             slack = spacing.edge_cut + spacing.timber_edge
-            for a, b, count in infill(x1, x2, self._stops(heights, member), slack, most):
+            for a, b, count in infill(x1, x2, self._stops(heights, left, right), slack, most):
                 ya, yb = (y1 + rise * (x - x1) // run if run else y1 for x in (a, b))
                 if count > 0:
                     out.append(self._row(member, (a, ya), (b, yb), count))
@@ -311,11 +263,16 @@ class _Work:
 
 
 def _edge_runs(board: Board, line: Line) -> list[tuple[int, int]]:
-    """Stretches of a board's edge that follow a line, left to right."""
-    found = []
+    """Stretches of a board's edge that follow a line, left to right, corners within one left out."""
+    found: list[tuple[int, int]] = []
     points = board.outline
     for p, q in zip(points, [*points[1:], points[0]], strict=True):
         near = all(abs(y - line.under(x)) <= NEAR for x, y in (p, q))
         if p[0] != q[0] and near:
             found.append((min(p[0], q[0]), max(p[0], q[0])))
-    return sorted(found)
+    joined: list[tuple[int, int]] = []
+    for run in sorted(found):
+        if joined and joined[-1][1] == run[0]:
+            run = (joined.pop()[0], run[1])
+        joined.append(run)
+    return joined

@@ -30,21 +30,7 @@ def add_uprights(
     clears: Sequence[Clear],
     thickness: int,
 ) -> list[Upright]:
-    """Return the uprights with studs added under joints and pairs put where one stud is not enough.
-
-    Parameters
-    ----------
-    uprights : sequence of Upright
-        What stands already.
-    lines : mapping of int to int
-        Joint line to 1 (one stud) or 2 (a pair that straddles the line).
-    subjects : mapping of int to tuple of Purpose
-        What each line's stud serves.
-    clears : sequence of Clear
-        Structural openings.
-    thickness : int
-        Stud thickness, 0.1 mm.
-    """
+    """Return the uprights with studs added under joints and pairs put where one stud is not enough."""
     standing = {u.line: i for i, u in enumerate(uprights) if u.role in ("stud", "short stud")}
     result: list[Upright | None] = list(uprights)
     added = []
@@ -69,17 +55,7 @@ def add_uprights(
 def horizontal_asks(
     linings: Sequence[Lining], laid: Sequence[Sequence[Laid]], rules: FrameRules
 ) -> list[Ask]:
-    """Return what the horizontal joints of all linings ask for.
-
-    Parameters
-    ----------
-    linings : sequence of Lining
-        All linings.
-    laid : sequence of sequence of Laid
-        The boards of each lining.
-    rules : FrameRules
-        Where long edges across the framing need no backing, boards on their side ask for nothing.
-    """
+    """Return what the horizontal joints of all linings ask for."""
     asks = []
     for lining, boards in zip(linings, laid, strict=True):
         if lining.lying and not rules.back_long_edges:

@@ -13,15 +13,7 @@ from wallcalc.records import EDGES, Board, CutOut
 def marked_boards(
     lining: Lining, laid: Sequence[tuple[int, Laid]]
 ) -> list[tuple[Board, tuple[str, str, str, str]]]:
-    """Return the boards of a lining, marked, each with the kinds of its edges: left, right, bottom, top.
-
-    Parameters
-    ----------
-    lining : Lining
-        Whose boards they are.
-    laid : sequence of (int, Laid)
-        What was laid, with the number of its course.
-    """
+    """Return the boards of a lining, marked, each with the kinds of its edges: left, right, bottom, top."""
     pieces = []
     for course, board in laid:
         for patch, shape, kinds in zip(board.patches, board.shapes, board.kinds, strict=True):

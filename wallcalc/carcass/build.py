@@ -96,20 +96,9 @@ class Standing:
 def carcass(given: CarcassInput) -> Carcass:
     """Return frame, boards and joints for a wall and the choices that bear on them.
 
-    Parameters
-    ----------
-    given : CarcassInput
-        The wall, the rules and the choices.
-
-    Returns
-    -------
-    Carcass
-
-    Raises
-    ------
-    OptionError
-        When the hard rules cannot be kept, saying which, where, and the nearest change; that for services is told by
-        :func:`wallcalc.remedies.tries.told`, for hung items by :func:`wallcalc.remedies.hung_moves.nearest_changes`.
+    Raises OptionError: when the hard rules cannot be kept, saying which, where, and the nearest change; that
+    for services is told by :func:`wallcalc.remedies.tries.told`, for hung items by
+    :func:`wallcalc.remedies.hung_moves.nearest_changes`.
     """
     return build_carcass(given)
 
@@ -139,10 +128,7 @@ def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = 
 def standing(given: CarcassInput) -> Standing:
     """Return what stands before any board is laid.
 
-    Raises
-    ------
-    OptionError
-        When there is no room for it.
+    Raises OptionError: when there is no room for it.
     """
     site, wall = site_of(given), given.wall
     check_height(site, wall)
@@ -173,10 +159,7 @@ def site_of(given: CarcassInput) -> Site:
 def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
     """Return the fixed uprights, and the studs between them on the lines given or on the module.
 
-    Raises
-    ------
-    OptionError
-        When there is no room for them.
+    Raises OptionError: when there is no room for them.
     """
     thickness, rules, clears, wall = given.timber[0].thickness, given.rules, given.clears, given.wall
     posts = fixed_uprights(wall.length, clears, thickness, rules.jamb)
@@ -206,15 +189,7 @@ def stud_marks(given: CarcassInput) -> list[int]:
 
 
 def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNoggin, ...]:
-    """Return the noggins that the plates ask for between joists that run along the wall, above and below.
-
-    Parameters
-    ----------
-    frame : Frame
-        Its plates are read.
-    given : CarcassInput
-        The joists, the floor, the section, the rules.
-    """
+    """Return the noggins that the plates ask for between joists that run along the wall, above and below."""
     rules, wall = given.rules, given.wall
     sides = [("above", wall.joists_above)]
     sides += [] if wall.floor in HARD_FLOORS else [("below", wall.joists_below)]

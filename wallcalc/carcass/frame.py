@@ -18,7 +18,7 @@ from wallcalc.framing.members import members_of
 from wallcalc.framing.noggin_rows import Noggin, Row, joint_rows, place_noggins, recut, stability_rows
 from wallcalc.framing.noggin_steps import keep_off_services
 from wallcalc.framing.opening_room import check_openings
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.hanging.backing import (
     Backing,
     back_ends,
@@ -42,29 +42,7 @@ def build_frame(
 ) -> Frame:
     """Return the frame that a boarding asks for, with its boards and joints.
 
-    Parameters
-    ----------
-    site : Site
-        Where it stands.
-    uprights : sequence of Upright
-        Fixed and module studs, before boards asked for more.
-    linings : sequence of Lining
-        As in the boarding.
-    boarding : Boarding
-        The boards chosen.
-    services : sequence of Service
-        What noggins keep clear of, and what bores timber and boards.
-    hung : Backing, optional
-        Fixings of hung items that timber has to be put behind.
-
-    Returns
-    -------
-    Frame
-
-    Raises
-    ------
-    OptionError
-        When an opening or the floor build-up leaves no room for the timber it needs.
+    Raises OptionError: when an opening or the floor build-up leaves no room for the timber it needs.
     """
     check_openings(site)
     laid: list[list[tuple[int, Laid]]] = [[] for _ in linings]

@@ -11,7 +11,7 @@ from itertools import chain
 from wallcalc.framing.joists import joists_crossed
 from wallcalc.geometry.profile import Line, Profile
 from wallcalc.geometry.sloped import sides_at
-from wallcalc.given.wall import HungItem, Joists
+from wallcalc.given.parts import HungItem, Joists
 from wallcalc.records import LEVEL, UPRIGHT, Frame, Mark, Member, Pierce
 
 
@@ -28,21 +28,9 @@ def setting_out(
     the level line and from the ceiling over the place, and the points measured and the corners of tapered studs have
     marks too.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members, joints and openings.
-    above, below : Joists, optional
-        The joists that the plates cross.
-    hung : sequence of HungItem
-        What hangs on the wall.
-
-    Returns
-    -------
-    tuple of Mark
-        First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
-        edge of every upright member, then upright joints, services, holes, fixings; then heights: door heads, noggins
-        and pattresses (bottom and top), level joints, services, holes and fixings.
+    First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
+    edge of every upright member, then upright joints, services, holes, fixings; then heights: door heads,
+    noggins and pattresses (bottom and top), level joints, services, holes and fixings.
     """
     fixings = list(_fixings(hung))
     across = (Mark(name, "fixing", "x", "centre", x, frame.length - x) for name, x, _ in fixings)
@@ -59,17 +47,7 @@ def _fixings(hung: Sequence[HungItem]) -> Iterable[tuple[str, int, int]]:
 
 
 def stud_marks(frame: Frame) -> tuple[Mark, ...]:
-    """Return the marks for the plates only: edges and centres of every upright member, from left to right.
-
-    Parameters
-    ----------
-    frame : Frame
-        Members.
-
-    Returns
-    -------
-    tuple of Mark
-    """
+    """Return the marks for the plates only: edges and centres of every upright member, from left to right."""
     uprights = sorted((m for m in frame.members if m.role in UPRIGHT), key=lambda m: (m.x, m.y, m.mark))
     return tuple(chain.from_iterable(_three(m, frame.length) for m in uprights))
 
@@ -83,17 +61,7 @@ def _three(member: Member, length: int) -> Iterable[Mark]:
 def joist_marks(frame: Frame, above: Joists | None = None, below: Joists | None = None) -> Iterable[Mark]:
     """Return the marks of the joists that the plates cross, and of the noggins between joists along the wall.
 
-    Parameters
-    ----------
-    frame : Frame
-        Its length and its noggins between joists.
-    above, below : Joists, optional
-        Joists whose first place and centres are known give marks.
-
-    Returns
-    -------
-    iterable of Mark
-        The middle of each.
+    The middle of each.
     """
     length = frame.length
     for place, joists in (("above", above), ("below", below)):

@@ -23,18 +23,8 @@ BOARD_SCREW = "screw"
 def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
     """Return how far timber reaches to either side of a joint, at its worst place, 0.1 mm.
 
-    Parameters
-    ----------
-    joint : Joint
-        A vertical or horizontal joint.
-    members : tuple of Member
-        Pieces that touch the joint's lining.
-
-    Returns
-    -------
-    tuple of int
-        Left and right of a vertical joint, below and above a horizontal one; (0, 0) where there is none. Where
-        the two cannot both be worst at one place, the place with the least smaller side counts.
+    Left and right of a vertical joint, below and above a horizontal one; (0, 0) where there is none. Where the
+    two cannot both be worst at one place, the place with the least smaller side counts.
     """
     upright = joint.x1 == joint.x2
     at = joint.x1 if upright else joint.y1
@@ -204,39 +194,14 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
 
 @lru_cache(maxsize=64)
 def screw_lengths(book: PriceBook, sizes: str) -> tuple[float, ...]:
-    """Return the lengths of board screws on sale [mm], ascending.
-
-    Parameters
-    ----------
-    book : PriceBook
-        The price book.
-    sizes : str
-        "metric" or "inch".
-
-    Returns
-    -------
-    tuple of float
-    """
+    """Return the lengths of board screws on sale [mm], ascending."""
     return tuple(sorted({i.length / MM for i in book.items(BOARD_SCREW) if i.sizes in (sizes, "both")}))
 
 
 def screw_row(subject: str, length: float, boards: float, rules: Rules) -> CheckRow:
     """Return the check of one screw's penetration into timber.
 
-    Parameters
-    ----------
-    subject : str
-        What it holds.
-    length : float
-        Length of the screw [mm].
-    boards : float
-        Thickness of all boards it passes [mm].
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    CheckRow
+    Units: ``length``, ``boards`` mm.
     """
     rule = rules.rule("screw.penetration")
     need = rules.tenths("screw.penetration") / MM

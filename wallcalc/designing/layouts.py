@@ -12,8 +12,7 @@ import pandas as pd
 from wallcalc.buying.cut_plans import count_cuts
 from wallcalc.designing.choices import resolve
 from wallcalc.designing.pipeline import SECONDS, design, prices_of, rules_of
-from wallcalc.designing.result import Design
-from wallcalc.designing.tables import summary
+from wallcalc.designing.result import Design, summary
 from wallcalc.errors import OptionError
 from wallcalc.fitting.terms import terms_of
 from wallcalc.fitting.words import counts
@@ -51,43 +50,18 @@ def layouts(
 ) -> pd.DataFrame:
     """Return the fitted layout of a wall beside its modules, one row each, the fitted one first, then by cost.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    option : Option, optional
-        All other choices (its own stud layout, centres and set-out end are one of the modules where it has them).
-    rules, prices
-        As for :func:`wallcalc.design`.
-    centres : iterable of float, optional
-        Stud centres of the modules, mm; when left out those that divide the sheets on sale and keep the largest bay
-        that the rules allow the boards, as :func:`wallcalc.fitting.terms.terms_of` gives them.
-    ends : iterable of str
-        Where the modules are set out from.
-    seconds : float
-        Time that each cutting plan may take.
-    model : str
-        Sound model.
-
-    Returns
-    -------
-    pandas.DataFrame
-        ``layout`` names the layout in words; ``timber_and_boards`` is what the fitted layout is sought by (money in
-        the price book's currency, as ``cost``, the total, and its parts); ``timber_length`` is m of timber cut;
-        ``members``, ``studs`` (every upright), ``noggins``, ``pattresses`` and ``sheets`` are counts, of which
-        ``added_for_joints``, ``added_for_items`` and ``added_for_services`` are pieces of timber that would not be
-        there without board joints, hung items and services; ``cuts`` in timber and board. ``lower_bound`` and
-        ``proven`` are those of the stud layout (NaN and False for modules), ``notes`` says what was done. Layouts that
-        cannot be built stay, with ``buildable`` False and the reason.
-
-    Raises
-    ------
-    WallError
-        When an opening does not fit the wall.
-    OptionError
-        When the option's other choices cannot be had at all.
+    ``layout`` names the layout in words; ``timber_and_boards`` is what the fitted layout is sought by (money
+    in the price book's currency, as ``cost``, the total, and its parts); ``timber_length`` is m of timber
+    cut; ``members``, ``studs`` (every upright), ``noggins``, ``pattresses`` and ``sheets`` are counts, of
+    which ``added_for_joints``, ``added_for_items`` and ``added_for_services`` are pieces of timber that would
+    not be there without board joints, hung items and services; ``cuts`` in timber and board. ``lower_bound``
+    and ``proven`` are those of the stud layout (NaN and False for modules), ``notes`` says what was done.
+    Layouts that cannot be built stay, with ``buildable`` False and the reason. Units: ``centres`` mm. Raises
+    WallError: when an opening does not fit the wall. Raises OptionError: when the option's other choices
+    cannot be had at all.
     """
-    law, book = rules_of(rules), prices_of(prices)
+    law = rules_of(rules)
+    book = prices_of(prices, law)
     option = Option() if option is None else option
     wanted = [replace(option, stud_layout="fitted")]
     if centres is None:
@@ -152,15 +126,7 @@ def added_members(made: Design) -> dict[str, int]:
 
     A pair of studs that stands on a line of the layout counts once: one of them would be there anyway.
 
-    Parameters
-    ----------
-    made : Design
-        The design.
-
-    Returns
-    -------
-    dict of str to int
-        Keys "joints", "items", "services".
+    Keys "joints", "items", "services".
     """
     halves = {"joints": 0, "items": 0, "services": 0}
     for m in made.frame.members:

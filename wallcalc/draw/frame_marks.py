@@ -19,15 +19,7 @@ JOIST_TALL = 6.0
 def added_for(design: Any) -> dict[str, str]:
     """Return what members are there for, by mark, where that is a hung item or a service and nothing else.
 
-    Parameters
-    ----------
-    design : Design
-        Its ``frame`` and ``wall`` are read.
-
-    Returns
-    -------
-    dict of str to str
-        "hung item" or "service".
+    "hung item" or "service".
     """
     found = {}
     for m in design.frame.members:
@@ -39,32 +31,12 @@ def added_for(design: Any) -> dict[str, str]:
 
 
 def carrying(design: Any) -> set[str]:
-    """Return the marks of the members that carry a hung item, whatever else they are there for.
-
-    Parameters
-    ----------
-    design : Design
-        Its ``frame`` and ``wall`` are read.
-
-    Returns
-    -------
-    set of str
-    """
+    """Return the marks of the members that carry a hung item, whatever else they are there for."""
     return {m.mark for m in design.frame.members if any(why.kind == "item" for why in m.serves)}
 
 
 def added_words(design: Any) -> str:
-    """Return what was put in or moved for hung items and services, in words; "" where nothing was.
-
-    Parameters
-    ----------
-    design : Design
-        Its ``frame`` and ``wall`` are read.
-
-    Returns
-    -------
-    str
-    """
+    """Return what was put in or moved for hung items and services, in words; "" where nothing was."""
     added = added_for(design)
     counts: dict[str, Counter[str]] = {}
     for m in design.frame.members:
@@ -96,15 +68,7 @@ def _plural(what: str, number: int) -> str:
 def joist_boxes(design: Any) -> list[tuple[float, float, float]]:
     """Return left and right edge and foot of every joist end or noggin between joists seen over the head plate, mm.
 
-    Parameters
-    ----------
-    design : Design
-        Its ``wall``, ``frame`` and ``rules`` are read.
-
-    Returns
-    -------
-    list of (float, float, float)
-        In the wall's own coordinates, from left to right; the foot is the ceiling there.
+    In the wall's own coordinates, from left to right; the foot is the ceiling there.
     """
     frame = design.frame
     profile = getattr(frame, "profile", None)
@@ -120,14 +84,7 @@ def joist_lines(
 ) -> list[list[tuple[float, float]]]:
     """Return the lines of joist ends: a box with a cross, as cut timber is drawn.
 
-    Parameters
-    ----------
-    boxes : sequence of (float, float, float)
-        From :func:`joist_boxes`.
-    flip : callable
-        Turns x of the wall into x of the picture, mm.
-    scale : float
-        Mm of the wall for one point of the picture.
+    Units: ``flip`` mm.
     """
     lines = []
     for a, b, foot in boxes:
@@ -141,15 +98,7 @@ def joist_lines(
 def measured_points(profile: Any) -> list[tuple[float, float, float]]:
     """Return the points measured along an uneven ceiling and floor, and how far off the line a label stands.
 
-    Parameters
-    ----------
-    profile : Profile or None
-        Lines of the wall; a level one needs no labels.
-
-    Returns
-    -------
-    list of (x, y, off)
-        Mm of the wall, points of the picture.
+    Mm of the wall, points of the picture.
     """
     lines = ((profile.ceiling, -9.0), (profile.floor, 9.0))
     uneven = [(line.points, off) for line, off in lines if len({y for _, y in line.points}) > 1]

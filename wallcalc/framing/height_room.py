@@ -9,15 +9,7 @@ from wallcalc.units.lengths import MM
 
 
 def check_height(site: Site, wall: Wall) -> None:
-    """Refuse a wall too low, too high or too short for its frame, or boards that start above the sole plate's reach.
-
-    Parameters
-    ----------
-    site : Site
-        The place, with the rules in force.
-    wall : Wall
-        The given wall.
-    """
+    """Refuse a wall too low, high or short for its frame, or boards that start above the sole plate's reach."""
     rules, refusals = site.rules, []
     profile = (
         site.profile

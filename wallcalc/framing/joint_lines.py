@@ -62,21 +62,7 @@ def joint_lines(
     between: bool,
     closed: Closed = OPEN,
 ) -> tuple[JointLine, ...]:
-    """Return the lines on which vertical joints may fall, left to right.
-
-    Parameters
-    ----------
-    site : Site
-        The place, with the rules in force.
-    uprights : sequence of Upright
-        Fixed and module studs.
-    reaches : iterable of int
-        Largest boards along the wall, 0.1 mm: sheet edges fall at their multiples.
-    between : bool
-        Whether lines between studs and tight beside them are wanted too (several layers compete for the studs).
-    closed : Closed
-        Where services keep uprights away: no line's stud or pair enters there; studs tight beside are tried too.
-    """
+    """Return the lines on which vertical joints may fall, left to right."""
     profile, clears, rules = site.profile, site.clears, site.rules
     length, thickness = site.length, site.thickness
     standing = {u.line for u in uprights if u.role in ("stud", "short stud")}

@@ -53,10 +53,7 @@ class _Marking:
 def members_of(site: Site, uprights: Sequence[Upright], noggins: Sequence[Noggin]) -> list[Member]:
     """Return the members of a frame: plates, uprights, heads and sills, noggins; identical ones share a cut group.
 
-    Raises
-    ------
-    OptionError
-        Where a plate cannot be joined, or an upright is longer than the timber on sale.
+    Raises OptionError: where a plate cannot be joined, or an upright is longer than the timber on sale.
     """
     make = _Marking(site)
     members = [

@@ -124,15 +124,6 @@ def stability_heights(taken: Iterable[int], height: int, spacing: int, floor: in
 
     One row at mid-height, or as many equal rows as keep them no more than the spacing apart. Rows that are there
     for board joints count: only the gaps between them wider than the spacing are filled. Heights are whole mm.
-
-    Parameters
-    ----------
-    taken : iterable of int
-        Heights of rows that are there anyway, 0.1 mm.
-    height, spacing : int
-        Of the wall, and the largest distance between rows, 0.1 mm.
-    floor : int
-        Where an uneven floor is lowest, 0.1 mm.
     """
     edges = [floor, *sorted(taken), height]
     found = []
@@ -170,22 +161,7 @@ def place_noggins(
     A noggin that would run into a plate, a door head, a sill or the opening moves clear of it; where level timber
     covers the whole joint none is placed.
 
-    Parameters
-    ----------
-    rows : sequence of Row
-        In any order.
-    uprights : sequence of Upright
-        All uprights.
-    site : Site
-        The place: its lines, openings and timber; its rules say over what openings stability noggins stand, and how
-        short one is worth nailing.
-    made : dict of Row to list of Noggin, optional
-        Rows placed before in the same frame, which grows: rows are tried in many sets.
-
-    Raises
-    ------
-    OptionError
-        Where level timber close to a joint leaves no room for the noggin it needs.
+    Raises OptionError: where level timber close to a joint leaves no room for the noggin it needs.
     """
     made = {} if made is None else made
     noggins = []

@@ -12,7 +12,7 @@ from itertools import pairwise
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.geometry.rectangles import Rect, clip
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.records import STABILITY, added_beside, moved_for
 from wallcalc.services.clearances import (
     Drop,
@@ -99,15 +99,6 @@ def ways_of(
     """Return what services keep free of noggins, or None without services.
 
     A pipe too thick to be bored for keeps noggins off all the way that it drops or rises.
-
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    height, thickness, depth : int
-        Of the wall and of the timber, 0.1 mm.
-    bore_most : int
-        Greatest hole that may be bored through a noggin, 0.1 mm.
     """
     if not services:
         return None
@@ -129,19 +120,7 @@ def keep_off_services(
     services: Sequence[Service],
     site: Site,
 ) -> list[Noggin]:
-    """Return a frame's noggins clear of services, as :func:`step_noggins` does.
-
-    Parameters
-    ----------
-    noggins : sequence of Noggin
-        As placed without regard to services.
-    rows : sequence of Row
-        Their rows, in any order.
-    services : sequence of Service
-        What the wall file gives.
-    site : Site
-        The place, with the rules in force.
-    """
+    """Return a frame's noggins clear of services, as :func:`step_noggins` does."""
     profile, clears, rules = site.profile, site.clears, site.rules
     height, thickness, depth = site.height, site.thickness, site.depth
     ways = ways_of(services, height, thickness, depth, rules.bore_most(depth))
@@ -174,25 +153,8 @@ def step_noggins(
     Stability noggins step to the nearest free height; where that leaves more than the spacing between rows in a bay,
     another is added on the other side of the service. Noggins behind joints are turned or doubled on edge.
 
-    Parameters
-    ----------
-    noggins : sequence of Noggin
-        As placed without regard to services.
-    rows : sequence of Row
-        In the order their numbers count, bottom up.
-    ways : Ways
-        What services keep free.
-    room_of : callable
-        Gives the room of a bay between left and right.
-    openings : sequence of tuple of int
-        Openings with their heads and sills: what a noggin cannot move into.
-    thickness, spacing : int
-        Of the timber, and the largest distance between rows (0: no rows for stability), 0.1 mm.
-
-    Raises
-    ------
-    OptionError
-        Where a noggin that a joint needs cannot be clear of a service, or none can keep the spacing of the rows.
+    Raises OptionError: where a noggin that a joint needs cannot be clear of a service, or none can keep the
+    spacing of the rows.
     """
     groups: dict[tuple[int, int], list[Noggin]] = {}
     for n in noggins:

@@ -48,10 +48,7 @@ class Joining:
 def split_plate(start: int, end: int, joining: Joining) -> list[tuple[int, int]]:
     """Return the pieces of a plate from start to end, as few as possible, the first ones as long as possible.
 
-    Raises
-    ------
-    OptionError
-        When no place for a joint is within reach.
+    Raises OptionError: when no place for a joint is within reach.
     """
     longest, least, taken, places = joining.longest, joining.least, joining.taken, joining.places
     rank = {x: n for n, group in reversed(list(enumerate(places))) for x in group if x not in taken}
@@ -94,10 +91,7 @@ def plate_outlines(profile: Profile, run: tuple[int, int], thickness: int, joini
 
     Plates follow floor and ceiling in straight pieces, mitred where a height was measured and cut plumb elsewhere.
 
-    Raises
-    ------
-    OptionError
-        When a piece would be too short, or cannot be joined.
+    Raises OptionError: when a piece would be too short, or cannot be joined.
     """
     hanging, (start, end) = joining.role == "head plate", run
     base, inner = (profile.under_packing, profile.head) if hanging else (profile.floor, profile.sole)

@@ -42,25 +42,8 @@ def jamb_width(thickness: int, jamb: str) -> int:
 def fixed_uprights(length: int, clears: Sequence[Clear], thickness: int, jamb: str) -> list[Upright]:
     """Return end studs and the studs at openings, left to right.
 
-    Parameters
-    ----------
-    length : int
-        Clear length of the wall, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings, left to right.
-    thickness : int
-        Stud thickness, 0.1 mm.
-    jamb : str
-        "single" or "king and trimmer".
-
-    Returns
-    -------
-    list of Upright
-
-    Raises
-    ------
-    OptionError
-        When an opening leaves no room for the timber at its sides; names the least move that makes room.
+    Raises OptionError: when an opening leaves no room for the timber at its sides; names the least move that
+    makes room.
     """
     wide = jamb_width(thickness, jamb)
     refusals = []
@@ -128,13 +111,6 @@ def module_lines(length: int, centres: int, set_out_from: str) -> list[int]:
 
     From an end's face a stud's middle stands at every multiple of the centres; from the middle one stud is
     centred on half the length and the others are set out both ways from it.
-
-    Parameters
-    ----------
-    length, centres : int
-        Clear length and stud centres, 0.1 mm.
-    set_out_from : str
-        "left", "right" or "middle".
     """
     if set_out_from == "left":
         return list(range(centres, length, centres))
@@ -161,23 +137,7 @@ def module_studs(
     instead. Studs within the width of an opening become short studs under the same rule. A stud in the way of a
     service moves the least that keeps the centres; where no move does, studs are added beside the service.
 
-    Parameters
-    ----------
-    lines : iterable of int
-        Stud middles on the module.
-    posts : sequence of Upright
-        Fixed uprights, left to right.
-    clears : sequence of Clear
-        Structural openings, left to right.
-    thickness, centres, least_bay : int
-        Stud thickness, centres and least clear bay, 0.1 mm.
-    closed : Closed
-        Where services keep studs away.
-
-    Raises
-    ------
-    OptionError
-        When no studs clear of the services keep the centres and the least bay.
+    Raises OptionError: when no studs clear of the services keep the centres and the least bay.
     """
     lines = sorted(lines)
     studs = []

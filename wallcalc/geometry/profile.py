@@ -89,17 +89,7 @@ class Line:
         return max(self.over(left), self.over(right), *(y for _, y in self.inner(left, right)))
 
     def crossings(self, y: int, left: int, right: int, *, above: bool) -> list[int]:
-        """Return where the line crosses a height, rounded to the side on which it is above (or below) that height.
-
-        Parameters
-        ----------
-        y : int
-            The height, 0.1 mm.
-        left, right : int
-            Only crossings strictly between these count, 0.1 mm.
-        above : bool
-            Whether the line at the returned places is not below the height (else: not above it).
-        """
+        """Return where the line crosses a height, rounded to the side on which it is above (or below) that height."""
         found = []
         for (x1, y1), (x2, y2) in pairwise(self.points):
             if (y1 < y) == (y2 < y) and (y1 > y) == (y2 > y):
@@ -134,10 +124,7 @@ class Line:
         The points are where neighbouring parallels meet (mitres), rounded away from the line, so that what lies
         between the two is nowhere thinner than the distance.
 
-        Raises
-        ------
-        ValueError
-            Where points are so close that mitres meet.
+        Raises ValueError: where points are so close that mitres meet.
         """
         found: list[Point] = []
         slopes = [(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pairwise(self.points)]
@@ -205,21 +192,7 @@ class Profile:
     ) -> Profile:
         """Return the lines of a wall between a floor and a ceiling.
 
-        Parameters
-        ----------
-        floor, ceiling : Line
-            As measured.
-        thickness : int
-            Of the plates, 0.1 mm.
-        packing : int
-            Over the head plate, 0.1 mm.
-        floor_gap, ceiling_gap : int
-            Between the linings and the floor, the ceiling, 0.1 mm.
-
-        Raises
-        ------
-        ValueError
-            Where points are so close that plates cannot be mitred at them.
+        Raises ValueError: where points are so close that plates cannot be mitred at them.
         """
         packed = ceiling.raised(-packing)
         return cls(

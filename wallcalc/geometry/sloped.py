@@ -21,19 +21,7 @@ _Piece = tuple[int, int, int, int, int, int]
 def between(rect: Rect, cutters: Iterable[Rect], low: Line, high: Line) -> tuple[Patch, ...]:
     """Return what is left of a rectangle over one line and under another, with rectangles taken out of it.
 
-    Parameters
-    ----------
-    rect : tuple of int
-        Left, bottom, right, top.
-    cutters : iterable of tuple of int
-        What is taken out, as in :func:`wallcalc.geometry.rectangles.subtract`.
-    low, high : Line
-        The shape stays over ``low`` and under ``high``.
-
-    Returns
-    -------
-    tuple of Patch
-        One for each connected piece, left to right, then bottom up.
+    One for each connected piece, left to right, then bottom up.
     """
     left, bottom, right, top = rect
     if low.flat is not None and high.flat is not None:

@@ -252,14 +252,7 @@ def _access(table: Table) -> Access:
 def read_hung(table: Table) -> HungItem:
     """Return a hung item; what could not be read is None in it.
 
-    Parameters
-    ----------
-    table : Table
-        One [[hung]] table.
-
-    Returns
-    -------
-    HungItem
+    Units: ``table`` [hung.
     """
     name = table.text("name", required=True)
     side = table.one_of("side", parts.SIDES, required=True)
@@ -327,17 +320,7 @@ def _ends(table: Table, line: object) -> tuple | None:
 def points_along(line: tuple[tuple[int, int], tuple[int, int]], centres: int) -> tuple[tuple[int, int], ...]:
     """Return the fixing points along a line: both ends, and the fewest evenly spaced ones between them.
 
-    Parameters
-    ----------
-    line : pair of (int, int)
-        The ends of the line, 0.1 mm; level or upright.
-    centres : int
-        The most that two neighbouring points may be apart, 0.1 mm.
-
-    Returns
-    -------
-    tuple of (int, int)
-        From the first end to the second.
+    From the first end to the second. Units: ``line``, ``centres`` 0.1 mm.
     """
     (x1, y1), (x2, y2) = line
     gaps = max(-(-max(abs(x2 - x1), abs(y2 - y1)) // centres), 1)
@@ -362,14 +345,7 @@ def _fixings(table: Table) -> tuple[tuple[int | None, int | None], ...]:
 def read_service(table: Table) -> Service:
     """Return a service; what could not be read is None in it.
 
-    Parameters
-    ----------
-    table : Table
-        One [[service]] table.
-
-    Returns
-    -------
-    Service
+    Units: ``table`` [service.
     """
     at = _point(
         table, "at", 'a point in brackets, [from the left, height], such as ["1.12 m", "0.52 m"]', True

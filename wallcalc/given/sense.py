@@ -18,17 +18,7 @@ Point = tuple[int | None, int | None]
 def height_at(heights: Sequence[tuple[int, int]], x: int) -> Fraction:
     """Return the floor-to-ceiling height at a distance from the left, straight between the points given.
 
-    Parameters
-    ----------
-    heights : sequence of (int, int)
-        Distance from the left and height, 0.1 mm, in order of distance.
-    x : int
-        Distance from the left, 0.1 mm.
-
-    Returns
-    -------
-    fractions.Fraction
-        The height, 0.1 mm; that of the nearest end outside the points.
+    The height, 0.1 mm; that of the nearest end outside the points. Units: ``heights``, ``x`` 0.1 mm.
     """
     if x <= heights[0][0]:
         return Fraction(heights[0][1])
@@ -90,16 +80,7 @@ def opening_upright(opening: Opening) -> tuple[int, int] | None:
 def disagreements(wall: GivenWall, written: Mapping[str, str]) -> list[Problem]:
     """Return every problem between the parts of a wall; parts that could not be read (None) are passed over.
 
-    Parameters
-    ----------
-    wall : GivenWall
-        The wall, lengths in 0.1 mm.
-    written : mapping of str to str
-        Values as they were written, by field, for the messages.
-
-    Returns
-    -------
-    list of Problem
+    Units: ``wall`` 0.1 mm.
     """
     problems = _along_the_wall(wall, "height", wall.heights, written)
     heights = wall.heights if not problems and _all_read(wall.heights) else ()
@@ -249,18 +230,7 @@ def _twin_names(wall: GivenWall, written: Mapping[str, str]) -> Iterator[Problem
 def out_of_place(wall: GivenWall, outline: Outline, written: Mapping[str, str]) -> Iterator[Problem]:
     """Yield what is wrong with the places of hung items and services; what could not be read is passed over.
 
-    Parameters
-    ----------
-    wall : GivenWall
-        The wall, lengths in 0.1 mm.
-    outline : Outline
-        Its floor and ceiling.
-    written : mapping of str to str
-        Values as they were written, by field, for the messages.
-
-    Yields
-    ------
-    Problem
+    Units: ``wall`` 0.1 mm.
     """
     for number, item in enumerate(wall.hung, 1):
         for field, (x, y) in _fixing_fields(item, f"hung[{number}]"):

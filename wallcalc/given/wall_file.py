@@ -31,19 +31,8 @@ _PLAIN_NUMBERS = ("mass", "extra", "leaf_mass", "tile_mass", "rating")
 def read_wall(make: type[Made], text: str | bytes, where: str = "") -> Made:
     """Return the wall, of the class asked for, that the content of a wall file tells.
 
-    Parameters
-    ----------
-    make : type
-        The class of walls to make.
-    text : str or bytes
-        All that is in the file.
-    where : str
-        What to call it in messages, usually its path.
-
-    Raises
-    ------
-    WallError
-        With every problem at once; an error of TOML itself is told alone, with its line and column.
+    Raises WallError: with every problem at once; an error of TOML itself is told alone, with its line and
+    column.
     """
     if isinstance(text, bytes):
         text = WALL_FILE.text(text, where)
@@ -56,10 +45,7 @@ def read_wall(make: type[Made], text: str | bytes, where: str = "") -> Made:
 def text_to_save(wall: GivenWall, units: str = "m") -> str:
     """Return a wall as the text of a wall file, as :func:`dumps_wall` does, proven to give the wall back.
 
-    Raises
-    ------
-    WallError
-        When the wall is not one that could be loaded again.
+    Raises WallError: when the wall is not one that could be loaded again.
     """
     text = dumps_wall(wall, units)
     if read_wall(type(wall), text, "to be saved") != wall:
@@ -70,16 +56,7 @@ def text_to_save(wall: GivenWall, units: str = "m") -> str:
 
 
 def dumps_wall(wall: GivenWall, units: str = "m") -> str:
-    """Return a wall as the text of a wall file; what is as by default is left out.
-
-    Parameters
-    ----------
-    wall : GivenWall
-        The wall.
-    units : str
-        How lengths are written: "m" (m, and mm below 1 m), "mm", or "ft-in" (mm where no sixteenth of an inch
-        is exact).
-    """
+    """Return a wall as the text of a wall file; what is as by default is left out."""
     return toml_text(tables_of(wall, units), REMARK)
 
 

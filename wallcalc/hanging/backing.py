@@ -13,7 +13,8 @@ from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.framing.noggin_steps import Ways, ways_of
 from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.bays import Sizes
 from wallcalc.hanging.cleats import cleats_behind
 from wallcalc.hanging.doubles import double_studs, keep_lines, least_doubles, reaches
@@ -100,19 +101,7 @@ def backing_of(
     site: Site,
     centres: int,
 ) -> Backing | None:
-    """Return what a wall's hung items ask of its frame, or None where nothing hangs on it.
-
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    hung : HungRules or None
-        Rules for hung items; None where nothing hangs.
-    site : Site
-        Where it hangs.
-    centres : int
-        Largest stud centres, 0.1 mm.
-    """
+    """Return what a wall's hung items ask of its frame, or None where nothing hangs on it."""
     if hung is None or not wall.hung:
         return None
     t, head, depth = site.thickness, site.head, site.depth
@@ -133,23 +122,7 @@ def back_rows(
 ) -> tuple[list[Noggin], list[Pattress]]:
     """Return the noggins of a frame and its pattresses, with every fixing held.
 
-    Parameters
-    ----------
-    backing : Backing
-        The fixings.
-    joint : sequence of Row
-        Rows behind board joints.
-    uprights : sequence of Upright
-        All uprights.
-    place : callable
-        Puts rows into bays.
-    site : Site
-        The place, with the rules in force.
-
-    Raises
-    ------
-    OptionError
-        Naming the fixings that nothing can be put behind.
+    Raises OptionError: naming the fixings that nothing can be put behind.
     """
     hung, rules = backing.rules, site.rules
     sizes = Sizes(site.thickness, site.depth, hung.board_thickness, hung.board_least, *rules.meeting)
@@ -194,19 +167,7 @@ def back_ends(
 def hung_notes(
     backing: Backing, members: Sequence[Member], cleats: Sequence[Cleat] = (), notes: Sequence[str] = ()
 ) -> tuple[str, ...]:
-    """Return what to say of the timber put in for hung items.
-
-    Parameters
-    ----------
-    backing : Backing
-        The fixings.
-    members : sequence of Member
-        The frame's pieces.
-    cleats : sequence of Cleat
-        Behind the ends of pattresses.
-    notes : sequence of str
-        What could not be doubled, where a cleat has no room.
-    """
+    """Return what to say of the timber put in for hung items."""
     found = []
     for m in members:
         mine = [s for s in m.serves if s.kind == "item"]
@@ -240,13 +201,6 @@ def heavy_items(
 ) -> tuple[str, ...]:
     """Return the names of the items whose design load asks for double studs.
 
-    Parameters
-    ----------
-    hung : sequence of HungItem
-        The items.
-    load_of : callable
-        Gives an item's design load [N].
-    least : float
-        Rule hung.double_studs_from [N].
+    Units: ``load_of``, ``least`` N.
     """
     return tuple(item.name for item in hung if load_of(item) >= least)

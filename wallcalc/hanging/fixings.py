@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from wallcalc.framing.tapers import covers, solid_at
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.records import UPRIGHT, Member, Upright, for_item
 from wallcalc.site.site import Site
 
@@ -66,15 +66,7 @@ class Fixing:
         return bottom + self.edge <= self.y <= top - self.edge
 
     def between(self, left: int, right: int, beside: int) -> str:
-        """Return what may hold it in a bay: "noggin", "pattress" (too near an end for a noggin) or "".
-
-        Parameters
-        ----------
-        left, right : int
-            Of the clear bay.
-        beside : int
-            Thickness of the uprights at its sides, which carry what of the pad reaches over the bay's end.
-        """
+        """Return what may hold it in a bay: "noggin", "pattress" (too near an end for a noggin) or ""."""
         room = min(self.x - left, right - self.x)
         if self.half > room + beside:
             return ""
@@ -86,15 +78,7 @@ class Fixing:
 
 
 def fixings_of(hung: Iterable[HungItem], rules: HungRules) -> tuple[Fixing, ...]:
-    """Return every fixing of the hung items, left to right.
-
-    Parameters
-    ----------
-    hung : iterable of HungItem
-        The items.
-    rules : HungRules
-        The rules in force.
-    """
+    """Return every fixing of the hung items, left to right."""
     found = []
     for item in hung:
         half = (item.pad + 1) // 2
@@ -138,17 +122,7 @@ def on_level_timber(fixing: Fixing, site: Site) -> bool:
 
 
 def upright_holds(fixing: Fixing, upright: Upright, clears: Sequence[Clear]) -> bool:
-    """Return whether an upright holds a fixing: across its grain, and at its height.
-
-    Parameters
-    ----------
-    fixing : Fixing
-        The fixing.
-    upright : Upright
-        A stud, wherever it stands.
-    clears : sequence of Clear
-        Structural openings.
-    """
+    """Return whether an upright holds a fixing: across its grain, and at its height."""
     return fixing.on(upright.x, upright.right) and stands_at(upright, fixing.y, clears)
 
 
@@ -165,17 +139,7 @@ def stands_at(upright: Upright, y: int, clears: Sequence[Clear]) -> bool:
 def pad_corners(fixing: Fixing, uprights: Sequence[Upright]) -> list[Fixing]:
     """Return what the pad of a fixing in an upright asks for beside it, as fixings without a screw.
 
-    Parameters
-    ----------
-    fixing : Fixing
-        One that an upright holds.
-    uprights : sequence of Upright
-        The uprights at its height.
-
-    Returns
-    -------
-    list of Fixing
-        At most one on each side, just beside the timber that stands there.
+    At most one on each side, just beside the timber that stands there.
     """
     low = high = fixing.x
     for _ in uprights:
@@ -187,15 +151,7 @@ def pad_corners(fixing: Fixing, uprights: Sequence[Upright]) -> list[Fixing]:
 
 
 def piece_holds(fixing: Fixing, member: Member) -> bool:
-    """Return whether one member holds a fixing: right side, edge distance, and end distance in a noggin.
-
-    Parameters
-    ----------
-    fixing : Fixing
-        The fixing.
-    member : Member
-        A member of the frame.
-    """
+    """Return whether one member holds a fixing: right side, edge distance, and end distance in a noggin."""
     if fixing.side not in member.faces:
         return False
     if member.role in UPRIGHT:

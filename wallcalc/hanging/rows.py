@@ -72,19 +72,8 @@ def back_fixings(
 ) -> tuple[list[Noggin], list[Pattress]]:
     """Return all noggins of a frame with hung items, and the pattresses.
 
-    Parameters
-    ----------
-    joint : sequence of Row
-        Rows behind board joints, bottom up.
-    fixings : sequence of Fixing
-        Those that neither an upright nor level timber holds.
-    rowing : Rowing
-        Sizes, openings, rules.
-
-    Raises
-    ------
-    OptionError
-        Naming a fixing in every bay where nothing can be put behind it, or a bay where no stability row has room.
+    Raises OptionError: naming a fixing in every bay where nothing can be put behind it, or a bay where no
+    stability row has room.
     """
     joint = sorted(joint, key=lambda r: r.y)
     bays = _solved(joint, fixings, rowing)

@@ -52,29 +52,8 @@ def lay_studs(
 ) -> list[Upright]:
     """Return the uprights with studs shifted and added so that every fixing can be held.
 
-    Parameters
-    ----------
-    uprights : sequence of Upright
-        Fixed and module studs.
-    clears : sequence of Clear
-        Structural openings.
-    fixings : sequence of Fixing
-        Those that are not on level timber.
-    plan : StudPlan
-        The rules.
-    keep_module : bool
-        Whether studs stay on the module before fewest studs count: a stud is then added, not shifted, where there is
-        room for it.
-
-    Returns
-    -------
-    list of Upright
-        Left to right.
-
-    Raises
-    ------
-    OptionError
-        Naming every fixing that no stud can be put under and no noggin or pattress can reach.
+    Left to right. Raises OptionError: naming every fixing that no stud can be put under and no noggin or
+    pattress can reach.
     """
     posts = [u for u in uprights if u.role not in MODULE_ROLES]
     result = list(uprights)

@@ -9,7 +9,8 @@ from typing import Any
 from wallcalc.checks.others import applies
 from wallcalc.draw.text_fit import vouched
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Joists, Wall
+from wallcalc.given.parts import Joists
+from wallcalc.given.wall import Wall
 from wallcalc.output.page import LEFT, RIGHT, Column, Paper, row_height
 from wallcalc.output.tables import worked_out
 from wallcalc.units.quantities import format_length, format_mass

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from wallcalc.draw.text_fit import shorten, text_width
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.output.cover import in_inches
 from wallcalc.output.page import LEFT, RIGHT, Column, Paper, Scale
 from wallcalc.records import Board

@@ -17,15 +17,7 @@ from wallcalc.units.money import format_price
 def rules_text(rules: Rules) -> str:
     """Return the rules as the text of a rule file; loading it gives equal rules.
 
-    Parameters
-    ----------
-    rules : Rules
-        The rules in force, user's changes included.
-
-    Returns
-    -------
-    str
-        TOML.
+    TOML.
     """
     tables: dict[str, Any] = {"title": rules.title, "edition": rules.edition}
     tables |= {name: [] for name in rules.tables() if not rules.rows(name)}
@@ -47,15 +39,7 @@ def prices_bytes(book: PriceBook) -> bytes:
     Text that a spreadsheet could take for a formula is guarded as in every exported table;
     :func:`load_prices` takes the guard off again.
 
-    Parameters
-    ----------
-    book : PriceBook
-        The prices in force, user's changes included.
-
-    Returns
-    -------
-    bytes
-        CSV, UTF-8.
+    CSV, UTF-8.
     """
     rows = book._rows.values()
     return csv_bytes(COLUMNS, ([_price_cell(row, column) for column in COLUMNS] for row in rows))
@@ -64,21 +48,7 @@ def prices_bytes(book: PriceBook) -> bytes:
 def load_prices(path: Path, name: str | None = None) -> PriceBook:
     """Return the price book that :func:`prices_bytes` wrote.
 
-    Parameters
-    ----------
-    path : pathlib.Path
-        The file.
-    name : str, optional
-        Name of the book; the file's without its ending when left out.
-
-    Returns
-    -------
-    PriceBook
-
-    Raises
-    ------
-    PriceError
-        When the file is no price book.
+    Raises PriceError: when the file is no price book.
     """
     rows = [list(row.values()) for row in read_csv_table(path)]
     plain = csv_bytes(COLUMNS, rows, guard=False) if rows else PRICE_FILE.content(path)

@@ -22,21 +22,8 @@ from wallcalc.trade.rules import Rules
 def read_summary(path: str | PathLike[str]) -> Option:
     """Return the option that a summary file names, keyword by keyword.
 
-    Parameters
-    ----------
-    path : path-like
-        ``summary.csv`` of an export.
-
-    Returns
-    -------
-    Option
-
-    Raises
-    ------
-    ExportError
-        Listing every keyword that is missing, twice there or unreadable.
-    OptionError
-        When a value is not accepted.
+    Raises ExportError: listing every keyword that is missing, twice there or unreadable. Raises OptionError:
+    when a value is not accepted.
     """
     found: dict[str, list[str]] = {}
     for row in read_csv_table(path):

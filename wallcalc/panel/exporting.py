@@ -31,23 +31,7 @@ def export_folder(exports: Path, moment: Moment) -> Path:
 def write_export(exports: Path, moment: Moment) -> tuple[Any, list[Path]]:
     """Search the cutting plans further than while comparing, and write the option's files.
 
-    Parameters
-    ----------
-    exports : pathlib.Path
-        Folder of all exports.
-    moment : Moment
-        What to write.
-
-    Returns
-    -------
-    design : Design
-        What was written.
-    paths : list of pathlib.Path
-
-    Raises
-    ------
-    OSError
-        When the files cannot be written.
+    Raises OSError: when the files cannot be written.
     """
     chosen = wc.design(
         moment.wall, moment.option, rules=moment.rules, prices=moment.prices, seconds=EXPORT_SECONDS

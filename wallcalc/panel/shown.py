@@ -20,24 +20,7 @@ from wallcalc.panel.words import table
 def show_table(
     frame: Any, caption: str, formats: str | Mapping[str, str] = "{:.0f}", *, index: bool = False
 ) -> HTML:
-    """Return a table of a notebook.
-
-    Parameters
-    ----------
-    frame : pandas.DataFrame
-        What it holds.
-    caption : str
-        What it is.
-    formats : str or mapping of str to str
-        How numbers are written, such as "{:.2f}": one way for all, or one for each column named; numbers of columns
-        that are not named stand as they are.
-    index : bool
-        Whether the names of the rows are shown.
-
-    Returns
-    -------
-    IPython.display.HTML
-    """
+    """Return a table of a notebook."""
     shown = frame.reset_index(names=frame.index.name or "") if index else frame
     heads = [str(column) for column in shown.columns]
     ways = {h: formats for h in heads} if isinstance(formats, str) else formats

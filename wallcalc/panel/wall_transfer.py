@@ -27,28 +27,8 @@ def holds_another(path: Path, wall: Wall) -> bool:
 def save_beside(wall: Wall, folder: Path, name: str, *, replace: bool = False) -> Path:
     """Save a wall into the folder of a person's own walls, never in the place of another unasked.
 
-    Parameters
-    ----------
-    wall : Wall
-        What to save.
-    folder : pathlib.Path
-        Made when it is not there.
-    name : str
-        What to call it; a number is added when a file of that name holds another wall.
-    replace : bool
-        Whether a file of that name may be replaced.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    WallError
-        When the wall is not one that could be loaded again.
-    OSError
-        When it cannot be written.
+    The file written. Raises WallError: when the wall is not one that could be loaded again. Raises OSError:
+    when it cannot be written.
     """
     stem = Path(wall_file_name(name)).stem
     paths = (folder / f"{free}.toml" for free in numbered(stem))

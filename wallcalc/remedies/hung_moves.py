@@ -12,7 +12,8 @@ from functools import lru_cache
 from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
 from wallcalc.errors import OptionError, Refusal, Subject
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.fixings import ANY, HungRules
 from wallcalc.records import Upright
 from wallcalc.units.lengths import MM
@@ -37,13 +38,6 @@ def nearest_changes(
     """Return the refusals of a wall with the nearest change that lets its hung items be backed, tried out.
 
     With them the wall so changed, its services in place (None: nothing was found for some item).
-
-    Parameters
-    ----------
-    given : CarcassInput
-        What could not be built.
-    refusals : tuple of Refusal
-        Why not.
     """
     if given.hung is None or not given.wall.hung:
         return refusals, None
@@ -97,23 +91,6 @@ def with_moves(
     """Return refusals with the nearest change that lets the hung items be backed, and the items so changed.
 
     The items are None where nothing was found for one of them.
-
-    Parameters
-    ----------
-    refusals : sequence of Refusal
-        Of the wall as given.
-    wall : Wall
-        The wall.
-    rules : HungRules
-        For the distances that fixings keep.
-    clears : sequence of Clear
-        Structural openings.
-    uprights : sequence of Upright
-        Before boards ask for more.
-    build : callable
-        Builds another wall the same way and gives its refusals.
-    tries : int
-        Walls built at most for one item.
     """
     about = {r: item for r in refusals for item in wall.hung if concerns(r, item)}
     if not about:

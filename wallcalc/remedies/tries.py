@@ -9,7 +9,7 @@ from functools import lru_cache
 from wallcalc.boarding.courses import start_words
 from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, site_of, stand
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.hanging.studs import BACKING
 from wallcalc.records import Frame
 from wallcalc.remedies.hung_moves import nearest_changes
@@ -28,15 +28,6 @@ def told(given: CarcassInput, refusals: tuple[Refusal, ...], left: int = MOST_CH
 
     A wall that cannot be built without its services either has the refusals that it has without them. Where the change
     is not enough, what is in the way after it is told with it, and so on.
-
-    Parameters
-    ----------
-    given : CarcassInput
-        What could not be built.
-    refusals : tuple of Refusal
-        Why not.
-    left : int
-        Changes that may still be told.
     """
     services = given.wall.services
     if not services or any(r.rule in (BACKING, STRIP) for r in refusals):

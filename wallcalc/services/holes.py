@@ -76,15 +76,6 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
 
     Pipes along the wall bore every upright that they cross; those that drop or rise bore the noggins and plates in
     their way, but pass behind a noggin laid flat or a pattress.
-
-    Parameters
-    ----------
-    members : sequence of Member
-        All timber.
-    services : sequence of Service
-        What the wall file gives.
-    height : int
-        Of the wall, 0.1 mm.
     """
     found = []
     uprights = [m for m in members if m.role in UPRIGHT]

@@ -94,15 +94,7 @@ class FixedParts:
 
 
 def misplaced(services: Sequence[Service], parts: FixedParts) -> list[Refusal]:
-    """Return what keeps services from lying where they are given, one refusal a fault, the nearest change left open.
-
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    parts : FixedParts
-        The fixed parts of the frame.
-    """
+    """Return what keeps services from lying where they are given, one refusal a fault, the nearest change left open."""
     found: list[Refusal] = []
     for s in services:
         found += list(_outside(s, parts)) or [

@@ -41,19 +41,8 @@ def _whole(points: Sequence[Point], length: int) -> Line:
 def profile_of(wall: Wall, thickness: int, rules: FrameRules) -> Profile:
     """Return the lines of a wall.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    thickness : int
-        Of the plates, 0.1 mm.
-    rules : FrameRules
-        Packing at the head, gaps under and over the boards.
-
-    Raises
-    ------
-    OptionError
-        Where measured points are so close, or the ceiling so near the floor, that no plates can follow them.
+    Units: ``thickness`` 0.1 mm. Raises OptionError: where measured points are so close, or the ceiling so
+    near the floor, that no plates can follow them.
     """
     floor, ceiling = floor_and_ceiling(wall)
     gap = wall.floor_build_up + rules.floor_gap

@@ -8,7 +8,8 @@ from dataclasses import replace
 from wallcalc.errors import Problem, WallError
 from wallcalc.geometry.profile import Line
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import Opening, Wall
+from wallcalc.given.parts import Opening
+from wallcalc.given.wall import Wall
 from wallcalc.site.lines import floor_and_ceiling
 from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
@@ -22,21 +23,7 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     file). A door's opening starts at the floor the wall stands on; where that is uneven it reaches down to its lowest
     place within the opening and its height is measured from the highest, so that the leaf clears it.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    rules : Rules
-        The rules in force.
-
-    Returns
-    -------
-    tuple of Clear
-
-    Raises
-    ------
-    WallError
-        Naming every opening that does not fit in the wall.
+    Raises WallError: naming every opening that does not fit in the wall.
     """
     problems: list[Problem] = []
     clears = []

@@ -99,18 +99,7 @@ ALWAYS = ("code", "group", "product", "description", "unit", "pack", "price", "c
 def read_prices(data: bytes, where: str) -> tuple[PriceRow, ...]:
     """Return the rows of a price book, in the order of the file.
 
-    Parameters
-    ----------
-    data : bytes
-        All of the file: CSV with a header line, UTF-8 (a byte order mark is accepted), any line endings, separated
-        by commas or by semicolons, numbers with a decimal point.
-    where : str
-        What to call it in messages, usually its path.
-
-    Raises
-    ------
-    PriceError
-        With every problem of the file at once, each with its line and column.
+    Raises PriceError: with every problem of the file at once, each with its line and column.
     """
     problems: list[Problem] = []
     rows = _read_text(PRICE_FILE.text(data, where), problems)

@@ -97,21 +97,7 @@ def kind_of(value: object) -> str:
 def read_rule_file(path: str | PathLike[str], template: RuleTable | None = None) -> RuleTable:
     """Return the content of a rule file.
 
-    Parameters
-    ----------
-    path : path-like
-        The file (TOML, UTF-8; a byte order mark and any line endings are accepted).
-    template : RuleTable or None
-        A complete rule table: the file must have the same keys and tables, of the same kinds.
-
-    Returns
-    -------
-    RuleTable
-
-    Raises
-    ------
-    RuleError
-        With every problem of the file at once.
+    Raises RuleError: with every problem of the file at once.
     """
     where = str(path)
     text = RULE_FILE.text(RULE_FILE.content(path), where)
@@ -298,21 +284,7 @@ def rule_problem(rule: Rule, model: Rule) -> Problem | None:
 def value_problem(
     field: str, value: object, model: object, choices: tuple[Value, ...] = ()
 ) -> Problem | None:
-    """Return what is wrong with a value beside a model of the same kind, or None.
-
-    Parameters
-    ----------
-    field : str
-        Where it stands.
-    value, model : object
-        The value found, and one of the kind that is needed.
-    choices : tuple
-        The values it may have; empty: any of its kind, numbers from 0 up.
-
-    Returns
-    -------
-    Problem or None
-    """
+    """Return what is wrong with a value beside a model of the same kind, or None."""
     if isinstance(model, list):
         return (
             None

@@ -241,15 +241,7 @@ class Rules:
 def canonical_digest(content: Any) -> str:
     """Return the SHA-256 of plain content: names sorted, whole floats written as integers.
 
-    Parameters
-    ----------
-    content : dict, list, tuple, str, number, bool or None
-        What to hash.
-
-    Returns
-    -------
-    str
-        64 hexadecimal digits.
+    64 hexadecimal digits.
     """
     text = json.dumps(_plain(content), sort_keys=True, ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("ascii")).hexdigest()
