@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import shapely
 from oracle_facts import HAIR, VERTICAL, Facts
 
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 
 ROUND = 64
 """Segments of a quarter circle."""

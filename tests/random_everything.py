@@ -12,7 +12,7 @@ from random_uneven import uneven_case
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given.wall import (
+from wallcalc.given.parts import (
     CEILING_KINDS,
     END_KINDS,
     FLOOR_KINDS,
@@ -22,7 +22,8 @@ from wallcalc.given.wall import (
     Joists,
     Room,
 )
-from wallcalc.given.wall_file import dumps_wall, loads_wall
+from wallcalc.given.wall import Wall
+from wallcalc.given.wall_file import dumps_wall
 
 Case = tuple[wc.Wall, wc.Option, wc.Rules]
 
@@ -79,7 +80,7 @@ def _as_a_file_takes_it(wall: wc.Wall) -> wc.Wall:
     """Leave out the hung items and services that a wall file with this wall would be turned away for."""
     for _ in range(20):
         try:
-            loads_wall(dumps_wall(wall))
+            Wall.loads(dumps_wall(wall))
         except wc.WallError as error:
             bad = {m.groups() for p in error.problems if (m := re.match(r"(hung|service)\[(\d+)\]", p.field))}
             if not bad:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.site.openings import structural_openings
 
 NAMES = ("trough", "shelf", "mirror", "grab rail", "rack", "cabinet", "basin")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.site.openings import structural_openings
 
 NAMES = ("pipe", "waste", "socket", "duct")

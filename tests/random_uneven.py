@@ -9,7 +9,7 @@ import numpy as np
 from random_walls import random_case
 
 import wallcalc as wc
-from wallcalc.given.wall import Opening
+from wallcalc.given.parts import Opening
 
 KINDS = ("old room", "old room", "roof", "roof", "ridge", "falling floor")
 

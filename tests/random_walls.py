@@ -6,7 +6,7 @@ import random
 from functools import lru_cache
 
 import wallcalc as wc
-from wallcalc.given.wall import Joists, Opening, Room
+from wallcalc.given.parts import Joists, Opening, Room
 
 UK_SHEETS = (None, None, "1200x2400", "1200x2700", "1200x3000")
 US_SHEETS = (None, None, "1219x2438", "1219x2743", "1219x3048", "1219x3658")

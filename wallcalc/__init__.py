@@ -14,7 +14,7 @@ from wallcalc.designing.unbeaten import trade_offs
 from wallcalc.errors import OptionError, PriceError, Problem, Refusal, RuleError, WallError
 from wallcalc.given.option import Option, options
 from wallcalc.given.wall import Wall
-from wallcalc.output.write_csv import export
+from wallcalc.output.export import export
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+MOST_TOLD = 30
+"""A message tells so many problems in full, and how many more there are."""
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -29,7 +32,7 @@ class Problem:
 
 
 class WallcalcError(ValueError):
-    """Base of all errors that bad input causes; ``problems`` lists every one of them."""
+    """Base of all errors that bad input causes; ``problems`` lists every one, the message the first of them."""
 
     what = "input"
 
@@ -40,7 +43,10 @@ class WallcalcError(ValueError):
         head = f"{count} problem{'s' if count != 1 else ''} in the {self.what}"
         if where:
             head += f" {where}"
-        super().__init__("\n".join([head + ":", *(f"  - {p}" for p in self.problems)]))
+        lines = [head + ":", *(f"  - {p}" for p in self.problems[:MOST_TOLD])]
+        if count > MOST_TOLD:
+            lines.append(f"  - and {count - MOST_TOLD:,} more")
+        super().__init__("\n".join(lines))
 
     def __reduce__(self) -> tuple[type, tuple[list[Problem], str]]:
         """Travel between processes as problems, not as the finished message."""
@@ -66,8 +72,16 @@ class PriceError(WallcalcError):
 
 
 @dataclass(frozen=True, slots=True)
+class Subject:
+    """What a refusal is about: its kind ("hung item", "service") and its name as the wall file gives it."""
+
+    kind: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why an option cannot be built.
+    """Why an option cannot be built: in words for people, and typed for whoever looks for a way out.
 
     Attributes
     ----------
@@ -79,12 +93,21 @@ class Refusal:
         What was found there.
     nearest_change : str
         The nearest change that would make it buildable.
+    subject : Subject or None
+        Whom it is about, where it is about one thing on the wall.
+    option : tuple of (str, value)
+        Keywords of the option that the nearest change sets, with their values.
+    before_boards : bool
+        Whether it was found before any board was laid.
     """
 
     rule: str
     place: str
     found: str
     nearest_change: str
+    subject: Subject | None = None
+    option: tuple[tuple[str, str | float], ...] = ()
+    before_boards: bool = False
 
     def __str__(self) -> str:
         return f"{self.rule} ({self.place}): {self.found}; to make it buildable: {self.nearest_change}"

@@ -1,4 +1,4 @@
-"""Writing files whole or not at all, and cells that a spreadsheet cannot take for a formula."""
+"""Files: their names, writing them whole or not at all, TOML, and cells that no spreadsheet takes for a formula."""
 
 from __future__ import annotations
 
@@ -6,14 +6,27 @@ import contextlib
 import csv
 import io
 import os
+import re
 import unicodedata
 import uuid
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import count
 from os import PathLike
 from pathlib import Path
+from typing import Any
+
+import tomlkit
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 ENCODING = "utf-8-sig"
+
+
+LONGEST_NAME = 150
+"""Bytes of a file's or folder's name, ending aside: enough to tell every option from the next."""
+
+_LETTERS = ("L", "M", "N", "So")
+_JOINERS = "\u200c\u200d"  # letters of some scripts, and some pictures, are joined by them
+_RESERVED = re.compile(r"con|prn|aux|nul|conin|conout|clock|com[0-9]|lpt[0-9]")
 
 
 class FileHeldError(PermissionError):
@@ -25,22 +38,8 @@ def write_bytes(path: str | PathLike[str], content: bytes) -> Path:
 
     The content goes to a temporary file in the same folder, is flushed to the disk and then takes the name.
 
-    Parameters
-    ----------
-    path : path-like
-        Where to write.
-    content : bytes
-        The whole content.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    FileHeldError
-        When the file is held open by another program or the folder may not be written to.
+    The file written. Raises FileHeldError: when the file is held open by another program or the folder may
+    not be written to.
     """
     target = Path(path)
     temporary = target.parent / f".{target.name}.{uuid.uuid4().hex[:12]}.part"
@@ -61,73 +60,13 @@ def write_bytes(path: str | PathLike[str], content: bytes) -> Path:
 def write_text(path: str | PathLike[str], text: str, *, encoding: str = "utf-8") -> Path:
     """Write a text file atomically, line ends as they are in ``text``; see :func:`write_bytes`.
 
-    Parameters
-    ----------
-    path : path-like
-        Where to write.
-    text : str
-        The whole text.
-    encoding : str
-        How it is encoded.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    FileHeldError
-        When the file may not be written.
+    The file written. Raises FileHeldError: when the file may not be written.
     """
     return write_bytes(path, text.encode(encoding))
 
 
-def write_csv_table(
-    path: str | PathLike[str], columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True
-) -> Path:
-    """Write a CSV file atomically, safe to open in a spreadsheet (see :func:`safe_cell`).
-
-    Parameters
-    ----------
-    path : path-like
-        Where to write.
-    columns : sequence of str
-        The header.
-    rows : iterable of sequence
-        The cells; numbers stay numbers, None becomes an empty cell.
-    guard : bool
-        Whether text is guarded against being taken for a formula.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    FileHeldError
-        When the file may not be written.
-    """
-    return write_bytes(path, csv_bytes(columns, rows, guard=guard))
-
-
 def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard: bool = True) -> bytes:
-    """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right.
-
-    Parameters
-    ----------
-    columns : sequence of str
-        The header.
-    rows : iterable of sequence
-        The cells.
-    guard : bool
-        Whether text is guarded against being taken for a formula.
-
-    Returns
-    -------
-    bytes
-    """
+    """Return a CSV table as bytes: UTF-8 with a byte-order mark, so that spreadsheets read it right."""
     convert = safe_cell if guard else _plain_cell
     stream = io.StringIO(newline="")
     writer = csv.writer(stream)
@@ -136,18 +75,20 @@ def csv_bytes(columns: Sequence[str], rows: Iterable[Sequence[object]], *, guard
     return stream.getvalue().encode(ENCODING)
 
 
+def toml_text(tables: Mapping[str, Any], remark: str = "") -> str:
+    """Return plain tables as TOML: lists of values on one line each, an empty line before each table."""
+    document = tomlkit.document()
+    if remark:
+        document.add(tomlkit.comment(remark))
+    for key, value in tables.items():
+        document.add(key, tomlkit.item(value))
+    return document.as_string()
+
+
 def read_csv_table(path: str | PathLike[str]) -> list[dict[str, str]]:
     """Return the rows of a CSV file written here, as text, the apostrophes of :func:`safe_cell` taken off.
 
-    Parameters
-    ----------
-    path : path-like
-        The file.
-
-    Returns
-    -------
-    list of dict
-        One dict per row, keyed by the header.
+    One dict per row, keyed by the header.
     """
     with open(path, encoding=ENCODING, newline="") as stream:
         return [{unsafe_cell(k): unsafe_cell(v) for k, v in row.items()} for row in csv.DictReader(stream)]
@@ -160,15 +101,7 @@ def safe_cell(value: object) -> object:
     line feed gets an apostrophe before it. Text that already begins with an apostrophe gets another, so
     that reading back is exact.
 
-    Parameters
-    ----------
-    value : object
-        The cell.
-
-    Returns
-    -------
-    object
-        The number, or safe text.
+    The number, or safe text.
     """
     if value is None:
         return ""
@@ -183,34 +116,38 @@ def safe_cell(value: object) -> object:
 
 
 def unsafe_cell(text: str) -> str:
-    """Return the text that :func:`safe_cell` was given.
-
-    Parameters
-    ----------
-    text : str
-        A text cell read from a file.
-
-    Returns
-    -------
-    str
-    """
+    """Return the text that :func:`safe_cell` was given."""
     if text.startswith("'") and (text.startswith("''") or _risky(text[1:])):
         return text[1:]
     return text
 
 
-def held(target: Path) -> FileHeldError:
-    """Return the error for a file that may not be written.
+def file_name(text: str, otherwise: str = "wall") -> str:
+    """Return a text as the name of a file or folder, without an ending, that every system takes.
 
-    Parameters
-    ----------
-    target : pathlib.Path
-        The file or folder.
+    Small letters of any script, figures and pictures, underscores for the rest; no name that Windows keeps for
+    its devices ("con" becomes "con_").
 
-    Returns
-    -------
-    FileHeldError
+    Examples
+    --------
+    >>> file_name("Laundry / practice room"), file_name("Стена 2"), file_name("CON")
+    ('laundry_practice_room', 'стена_2', 'con_')
     """
+    plain = unicodedata.normalize("NFC", unicodedata.normalize("NFC", text).lower())
+    kept = "".join(c if unicodedata.category(c).startswith(_LETTERS) or c in _JOINERS else "_" for c in plain)
+    name = re.sub("_+", "_", kept).strip("_" + _JOINERS)
+    name = name.encode()[:LONGEST_NAME].decode(errors="ignore").strip("_" + _JOINERS) or otherwise
+    return f"{name}_" if _RESERVED.fullmatch(unicodedata.normalize("NFKC", name)) else name
+
+
+def numbered(name: str) -> Iterator[str]:
+    """Yield a name, then the same with 2, 3, ... after it, for what may not take the place of another."""
+    yield name
+    yield from (f"{name}_{number}" for number in count(2))
+
+
+def held(target: Path) -> FileHeldError:
+    """Return the error for a file that may not be written."""
     return FileHeldError(
         f"cannot write {target}: it is open in another program (a spreadsheet, perhaps), or this folder is"
         " protected. Close the file there, or choose another folder, and write again. Nothing was changed."

@@ -7,6 +7,7 @@ Side B is stored in the same coordinates.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from wallcalc.geometry.profile import Profile
@@ -35,6 +36,68 @@ PLATES = ("sole plate", "head plate")
 LEVEL = ("noggin", "pattress", "door head", "sill")
 """Roles of what lies level, plates apart."""
 
+
+class Purpose(str):
+    """Why a piece of timber is there: words to read, and what they are about for whoever has to tell purposes apart.
+
+    ``kind`` is "module", "layout", "stability", "opening", "joint", "item", "moved" or "added" (both for services);
+    ``subject`` names the hung item or the services. Two purposes are alike when words and kind are, so an item that is
+    called "module" stays an item; a plain string is compared with the words alone.
+    """
+
+    kind: str
+    subject: tuple[str, ...]
+
+    def __new__(cls, words: str, kind: str, *subject: str) -> Purpose:
+        """Return words of a kind about a subject."""
+        made = super().__new__(cls, words)
+        made.kind, made.subject = kind, subject
+        return made
+
+    def __eq__(self, other: object) -> bool:
+        return str.__eq__(self, other) is True and getattr(other, "kind", self.kind) == self.kind
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    __hash__ = str.__hash__
+
+    def __reduce__(self) -> tuple[type, tuple[str, ...]]:
+        """Travel between processes whole."""
+        return Purpose, (str(self), self.kind, *self.subject)
+
+
+MODULE = Purpose("module", "module")
+LAYOUT = Purpose("layout", "layout")
+STABILITY = Purpose("stability", "stability")
+OPENING = Purpose("opening", "opening")
+
+NEEDED_ANYWAY = ("module", "layout", "stability", "opening")
+"""Kinds of purposes that every frame has."""
+FOR_SERVICES = ("moved", "added")
+"""Kinds of purposes of timber moved or added for services."""
+
+
+def for_joint(words: str) -> Purpose:
+    """Return the purpose of timber behind a joint of boards, which the words tell."""
+    return Purpose(words, "joint")
+
+
+def for_item(name: str) -> Purpose:
+    """Return the purpose of timber that a hung item is fixed to."""
+    return Purpose(name, "item", name)
+
+
+def moved_for(way: str, services: Sequence[str]) -> Purpose:
+    """Return the purpose of timber moved for services: ``way`` tells how far and which way."""
+    return Purpose(f"moved {way} for {' and '.join(services)}", "moved", *services)
+
+
+def added_beside(services: Sequence[str]) -> Purpose:
+    """Return the purpose of timber added beside services."""
+    return Purpose(f"added beside {' and '.join(services)}", "added", *services)
+
+
 EDGES = ("left", "right", "top", "bottom")
 
 
@@ -59,7 +122,7 @@ class Member:
     length: int
     depth: int
     faces: str = "AB"
-    serves: tuple[str, ...] = ()
+    serves: tuple[Purpose, ...] = ()
     flat: bool = False
     cut_group: str = ""
     outline: tuple[tuple[int, int], ...] = ()
@@ -353,12 +416,11 @@ class Cleat:
 class Frame:
     """The frame and linings of a wall: what every later stage works from.
 
-    ``height`` is the highest ceiling; ``profile`` holds the lines of floor and ceiling where they are uneven.
+    ``profile`` holds the lines of floor and ceiling.
     ``joist_noggins``, outside the wall, and ``cleats``, behind pattresses, are cut and bought with the members.
     """
 
-    length: int
-    height: int
+    profile: Profile
     clears: tuple[Clear, ...]
     members: tuple[Member, ...]
     boards: tuple[Board, ...]
@@ -366,8 +428,17 @@ class Frame:
     notes: tuple[str, ...] = field(default=())
     joist_noggins: tuple[JoistNoggin, ...] = field(default=())
     holes: tuple[Hole, ...] = field(default=())
-    profile: Profile | None = None
     cleats: tuple[Cleat, ...] = field(default=())
+
+    @property
+    def length(self) -> int:
+        """Length of the wall, 0.1 mm."""
+        return self.profile.length
+
+    @property
+    def height(self) -> int:
+        """Height of the highest ceiling, 0.1 mm."""
+        return self.profile.highest
 
     @property
     def loose(self) -> tuple[JoistNoggin | Cleat, ...]:
@@ -387,7 +458,7 @@ class Upright:
     right: int
     role: str
     zone: int = -1
-    serves: tuple[str, ...] = ()
+    serves: tuple[Purpose, ...] = ()
 
     @property
     def line(self) -> int:

@@ -29,17 +29,7 @@ class Remembered(Generic[Made]):
     def get(self, key: Hashable, make: Callable[[], Made]) -> Made:
         """Return what was made for a key before, or make it.
 
-        Parameters
-        ----------
-        key : hashable
-            All that the result depends on.
-        make : callable
-            Makes it.
-
-        Raises
-        ------
-        OptionError
-            As raised when it was made.
+        Raises OptionError: as raised when it was made.
         """
         with self._lock:  # a slow layout is worked out on a thread of its own beside the controls
             found = self.kept.get(key)

@@ -23,15 +23,8 @@ def _folder(name: str, package: Path) -> Path:
 def data_folder() -> Path:
     """Return the folder of the shipped data (rules, prices, timber classes, walls).
 
-    Returns
-    -------
-    pathlib.Path
-        ``data`` of the checkout, or ``wallcalc/_shipped/data`` of an installed package.
-
-    Raises
-    ------
-    FileNotFoundError
-        When neither exists; the message names both places.
+    ``data`` of the checkout, or ``wallcalc/_shipped/data`` of an installed package. Raises FileNotFoundError:
+    when neither exists; the message names both places.
     """
     return _folder("data", PACKAGE)
 
@@ -39,14 +32,7 @@ def data_folder() -> Path:
 def notebooks_folder() -> Path:
     """Return the folder of the shipped notebooks.
 
-    Returns
-    -------
-    pathlib.Path
-        ``notebooks`` of the checkout, or ``wallcalc/_shipped/notebooks`` of an installed package.
-
-    Raises
-    ------
-    FileNotFoundError
-        When neither exists; the message names both places.
+    ``notebooks`` of the checkout, or ``wallcalc/_shipped/notebooks`` of an installed package. Raises
+    FileNotFoundError: when neither exists; the message names both places.
     """
     return _folder("notebooks", PACKAGE)

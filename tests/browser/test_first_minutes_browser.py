@@ -330,7 +330,7 @@ def test_what_is_refused_says_what_readme_says(reader, tmp_path):
     rows = readme_parts.table(readme_parts.section("When something is refused"))
     typed = {row[0]: readme_parts.codes(row[0])[-1] for row in rows if readme_parts.codes(row[0])}
     words = {row[0]: readme_parts.codes(row[1])[0] for row in rows if readme_parts.codes(row[1])}
-    assert len(rows) == 7
+    assert len(rows) == 8
     length = page.get_by_label("wall: clear length")
     for did, text in typed.items():
         before = page.locator(".wallcalc-panel img").first.get_attribute("src")

@@ -12,7 +12,7 @@ from random_walls import prices
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given.wall import HungItem, Service
+from wallcalc.given.parts import HungItem, Service
 from wallcalc.units.lengths import MM
 
 ITEM = re.compile(r"move '([^']+)' (\d+) mm (right|left|up|down)")

@@ -15,7 +15,7 @@ from check_builders import UK, US, T, boarded, facts, studs_at
 
 from wallcalc.checks import run_checks
 from wallcalc.checks.supports import stud_lines
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.records import Frame, Member
 
 STUD_CHECKS = ("stud bending", "stud shear", "stud deflection", "stud deflection in the end")

@@ -21,7 +21,7 @@ from wallcalc.fitting.candidates import course_starts, positions, stretches
 from wallcalc.fitting.layout import fit
 from wallcalc.fitting.terms import terms_of
 from wallcalc.framing.stud_lines import fixed_uprights
-from wallcalc.given.wall import HungItem, Service
+from wallcalc.given.parts import HungItem, Service
 
 RAIL = HungItem("rail", "A", ((4500, 9000), (8500, 9000)), 12.0, backing="stud")
 PIPE = Service("pipe", "A", (5200, 5000), 220, 50)

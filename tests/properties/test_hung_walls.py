@@ -15,7 +15,7 @@ from random_walls import prices
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.units.lengths import MM
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"

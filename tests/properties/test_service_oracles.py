@@ -9,7 +9,7 @@ import pytest
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "worked_wall.toml"
 SERVICES = (

@@ -20,6 +20,7 @@ from wallcalc.buying.fill import bays, fill_bays, slab_pieces
 from wallcalc.buying.order_list import cost_columns, take_off, totals
 from wallcalc.buying.screws import Spacing, board_screws
 from wallcalc.buying.waste import timber_waste
+from wallcalc.records import Frame
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
 
@@ -105,12 +106,14 @@ def brute_count(board_, studs, spacing):
     st.integers(1_500, 4_000),
 )
 def test_screws_on_studs_against_counting_one_by_one(width, height, xs, most):
+    from sites import level_profile
     from takeoff_builders import upright
 
     spacing = Spacing(most=most, corner=2000, edge_bound=100, edge_cut=130, timber_edge=60)
     studs = [upright(f"S{x}", "stud", x, -500, height + 500) for x in sorted(xs)]
     sheet = board("A1-1", "A", 0, width, 0, height)
-    rows = board_screws(sheet, studs, (), spacing)
+    frame = Frame(level_profile(width, height, floor_gap=0), (), tuple(studs), (), ())
+    rows = board_screws(sheet, frame, spacing)
     assert sum(r.count for r in rows) == brute_count(sheet, studs, spacing)
     for row in rows:
         points = row.points()

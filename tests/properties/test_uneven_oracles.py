@@ -10,7 +10,7 @@ import pytest
 from test_wall_oracles import changed, remade, seen, without
 
 import wallcalc as wc
-from wallcalc.given.wall import Opening
+from wallcalc.given.parts import Opening
 
 WALL = Path(__file__).resolve().parents[2] / "data" / "walls" / "sloping_ceiling.toml"
 

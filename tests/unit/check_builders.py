@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
+from sites import level_profile
+
 from wallcalc.checks import Facts
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Opening, Room, Wall
+from wallcalc.given.parts import Opening, Room
+from wallcalc.given.wall import Wall
 from wallcalc.records import Board, Frame, Joint, Member
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
@@ -88,7 +91,7 @@ def studs_at(
                     Member(f"N{r}.{a}", "noggin", section, a, round(y * MM), b - a, size, b - a, T if flat else depth,
                            "A" if flat else "AB", flat=flat)
                 )  # fmt: skip
-    return Frame(L, H, clears, tuple(members), (), ())
+    return Frame(level_profile(L, H), clears, tuple(members), (), ())
 
 
 def boarded(
@@ -116,7 +119,7 @@ def boarded(
             lines += [
                 Joint(side, layer, x, low, x, frame.height, kind, (), round(need * MM)) for x in stops[1:-1]
             ]
-    return Frame(frame.length, frame.height, frame.clears, frame.members, tuple(boards), tuple(lines))
+    return Frame(frame.profile, frame.clears, frame.members, tuple(boards), tuple(lines))
 
 
 def facts(

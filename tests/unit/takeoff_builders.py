@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from sites import level_profile
+
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.records import Bar, Board, CutOut, CutPlan, Frame, Joint, Member, SheetCut, SheetUse
 
@@ -99,7 +101,7 @@ def worked_wall() -> Frame:
         joints.append(Joint(side, 1, 0, foot, 0, H, "corner"))
         joints.append(Joint(side, 1, L, foot, L, H, "corner"))
         joints.append(Joint(side, 1, 0, H, L, H, "corner"))
-    return Frame(L, H, (clear,), tuple(members), tuple(boards), tuple(joints))
+    return Frame(level_profile(L, H), (clear,), tuple(members), tuple(boards), tuple(joints))
 
 
 def frame_of(
@@ -137,7 +139,7 @@ def frame_of(
             if right - left - T <= 0 or (door and left + T == door[0]):
                 continue
             members.append(level(f"N{row}.{n}", "noggin", left + T, right, y))
-    return Frame(length, height, clears, tuple(members), (), ())
+    return Frame(level_profile(length, height), clears, tuple(members), (), ())
 
 
 def one_bar_each(frame: Frame, stocks, kerf: int = 30) -> CutPlan:

@@ -15,7 +15,8 @@ from wallcalc.buying.waste import board_waste, fill_waste, timber_waste
 from wallcalc.carcass.setting_out import setting_out
 from wallcalc.designing import tables
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Opening, Room, Wall
+from wallcalc.given.parts import Opening, Room
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing_list import Held
 from wallcalc.records import CheckRow, Cleat, CutPlan, Hole, JoistNoggin, Leftover, Pierce, SheetCut, SheetUse
 from wallcalc.trade.prices import PriceBook

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import wallcalc as wc
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.hanging.backing_list import fixings_held
 from wallcalc.records import Member
 from wallcalc.shipped import data_folder

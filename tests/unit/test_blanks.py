@@ -14,7 +14,7 @@ from shapely.geometry import Polygon, box
 import wallcalc as wc
 from wallcalc.boarding.blanks import is_tapered, on_sheet
 from wallcalc.draw.cutting import cutting_figures
-from wallcalc.given.wall import Opening, Service
+from wallcalc.given.parts import Opening, Service
 from wallcalc.output.diagrams import draw_sheets
 from wallcalc.output.page import Paper
 

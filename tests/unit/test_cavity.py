@@ -6,9 +6,9 @@ import dataclasses
 from time import process_time
 
 import pytest
+from sites import level_profile
 from takeoff_builders import DEPTH, mm, worked_wall
 
-from wallcalc.buying import fill as cavity
 from wallcalc.buying.fill import bays, fill_bays, runs, slab_pieces
 from wallcalc.errors import OptionError
 from wallcalc.records import Frame, Member
@@ -44,17 +44,22 @@ def test_bays_of_the_worked_wall_by_hand():
     assert {h for _, _, _, h in found} == {mm(816), mm(836), mm(514)}
 
 
+def bare(length, height, *members):
+    """A frame without plates."""
+    return Frame(level_profile(length, height, 0), (), members, (), ())
+
+
 def test_an_empty_frame_is_one_bay():
-    assert cavity.clear_rectangles(1000, 500, ()) == ((0, 0, 1000, 500),)
+    assert bays(bare(1000, 500)) == ((0, 0, 1000, 500),)
 
 
 def test_a_flat_noggin_bounds_a_bay_on_either_face():
     stud = [Member(f"S{i}", "stud", "38x89", x, 0, 380, 10_000, 10_000, 890) for i, x in enumerate((0, 6000))]
     flat = Member("N1", "noggin", "38x89", 380, 4000, 5620, 890, 5620, 380, faces="A", flat=True)
     back = dataclasses.replace(flat, mark="N2", faces="B")
-    alone = cavity.clear_rectangles(6380, 10_000, [*stud, flat])
+    alone = bays(bare(6380, 10_000, *stud, flat))
     assert alone == ((380, 0, 5620, 4000), (380, 4890, 5620, 5110))
-    assert cavity.clear_rectangles(6380, 10_000, [*stud, flat, back]) == alone
+    assert bays(bare(6380, 10_000, *stud, flat, back)) == alone
 
 
 @pytest.mark.parametrize(
@@ -122,7 +127,7 @@ def test_studs_at_16_inches_take_a_15_inch_slab_by_friction(book):
     us = Rules.load("us")
     members = [Member(f"S{i}", "stud", "38x89", 4064 * i, 0, 380, 23_910, 23_910, 890) for i in range(9)]
     small = Member("N1", "noggin", "38x89", 380, 8000, 3684, 380, 3684, 890)
-    frame = Frame(4064 * 8 + 380, 23_910, (), (*members, small), (), ())
+    frame = Frame(level_profile(4064 * 8 + 380, 23_910), (), (*members, small), (), ())
     fill = fill_bays(frame, book.slabs("wool-75", "inch"), book.fill("wool-75"), us, DEPTH)
     assert {f.how for f in fill} == {"friction"}
     assert {w for f in fill for _, w in f.pieces} == {3810}
@@ -147,7 +152,7 @@ def test_filling_is_fast_on_a_wall_not_seen_before(uk, book):
     product, slabs = book.fill("wool-75"), book.slabs("wool-75")
     taken = []
     for n in range(30):
-        frame = dataclasses.replace(base, height=base.height + 10 * n)
+        frame = dataclasses.replace(base, profile=level_profile(base.length, base.height + 10 * n))
         start = process_time()
         fill_bays(frame, slabs, product, uk, DEPTH)
         taken.append(process_time() - start)

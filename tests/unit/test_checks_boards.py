@@ -101,7 +101,7 @@ def test_a_line_of_joints_without_timber_is_told_once_with_what_helps() -> None:
     parts = tuple(
         Joint("A", 1, x, 9_000, x + 10_000, 9_000, "bound-bound", (), 380) for x in (0, 10_000, 20_000)
     )
-    low = frame.__class__(frame.length, frame.height, (), frame.members, frame.boards, parts)
+    low = frame.__class__(frame.profile, (), frame.members, frame.boards, parts)
     (row,) = rows_of(run_checks(facts(low)), "edge backing", "joint")
     assert (row.value, row.verdict) == (0.0, "fail")
     assert "3 horizontal joints" in row.why
@@ -114,10 +114,10 @@ def test_edge_backing_finds_the_worst_place_of_a_joint() -> None:
     frame = studs_at(1800, 2400, [600, 1200], rows=(1181,))
     joint = Joint("A", 1, 0, 12_000, 18_000, 12_000, "bound-bound", (), 380)
     boards = boarded(frame, {"A": []})
-    whole = boards.__class__(frame.length, frame.height, (), frame.members, boards.boards, (joint,))
+    whole = boards.__class__(frame.profile, (), frame.members, boards.boards, (joint,))
     assert rows_of(run_checks(facts(whole)), "edge backing", "joint")[0].value == 19.0
     fewer = tuple(m for m in frame.members if m.mark != "N1.6190")
-    holed = boards.__class__(frame.length, frame.height, (), fewer, boards.boards, (joint,))
+    holed = boards.__class__(frame.profile, (), fewer, boards.boards, (joint,))
     row = rows_of(run_checks(facts(holed)), "edge backing", "joint")[0]
     assert (row.value, row.verdict) == (0.0, "fail")
 
@@ -127,7 +127,7 @@ def test_a_flat_noggin_backs_its_own_face_only() -> None:
     for side, verdict in (("A", "ok"), ("B", "fail")):
         joint = Joint(side, 1, 0, 11_945, 18_000, 11_945, "cut-cut", (), 440)
         boards = boarded(frame, {side: []})
-        got = boards.__class__(frame.length, frame.height, (), frame.members, boards.boards, (joint,))
+        got = boards.__class__(frame.profile, (), frame.members, boards.boards, (joint,))
         assert rows_of(run_checks(facts(got)), "edge backing", "joint")[0].verdict == verdict
 
 

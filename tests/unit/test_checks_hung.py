@@ -12,7 +12,7 @@ from wallcalc.checks import run_checks
 from wallcalc.checks.hung_loads import fixing_forces, in_the_end, item_loads, kind_of
 from wallcalc.checks.hung_members import rail_use, shares
 from wallcalc.checks.hung_screws import edge_distance, holder
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.records import Member
 from wallcalc.strength.beam import Beam, PointLoad
 from wallcalc.strength.screws_ec5 import shear_over_gap

@@ -7,13 +7,14 @@ from dataclasses import replace
 
 import pytest
 from check_builders import BOOK, UK, US, FakeSound, boarded, facts, plain_room, rows_of, studs_at
+from sites import level_profile
 
 from wallcalc.checks import run_checks, stiffness_use
 from wallcalc.checks.floor import line_load
 from wallcalc.checks.holes import hole_and_notch
 from wallcalc.checks.supports import stud_lines
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Access, Joists, Opening, Service
+from wallcalc.given.parts import Access, Joists, Opening, Service
 from wallcalc.records import SlabPiece
 from wallcalc.shipped import data_folder
 from wallcalc.strength.beam import Beam, LineLoad, PointLoad
@@ -133,7 +134,9 @@ def test_a_frame_as_tall_as_its_ceiling_does_not_tilt_up() -> None:
     row = rows_of(run_checks(facts(WALL)), "tilting up")[0]
     assert row.verdict == "caution"
     assert row.value == pytest.approx(math.hypot(2400, 89), abs=0.05)
-    low = WALL.__class__(WALL.length, WALL.height + 20, (), WALL.members, WALL.boards, WALL.joints)
+    low = WALL.__class__(
+        level_profile(WALL.length, WALL.height + 20), (), WALL.members, WALL.boards, WALL.joints
+    )
     assert rows_of(run_checks(facts(low)), "tilting up")[0].verdict == "ok"
 
 

@@ -9,7 +9,7 @@ import pytest
 
 import wallcalc as wc
 from wallcalc.designing.choices import default_board, resolve
-from wallcalc.given.wall import Room
+from wallcalc.given.parts import Room
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 

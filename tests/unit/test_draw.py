@@ -39,8 +39,9 @@ from wallcalc.draw import (
 from wallcalc.draw.fitting_key import NAMES
 from wallcalc.draw.frame_marks import added_for, added_words
 from wallcalc.draw.style import JOINT_KINDS, SERIES, spread
-from wallcalc.given.wall import Joists, Service
+from wallcalc.given.parts import Joists, Service
 from wallcalc.output.cover import inches_text
+from wallcalc.records import MODULE, STABILITY, for_item, moved_for
 from wallcalc.shipped import data_folder
 
 UPRIGHTS = ["end stud", "stud", "double stud", "jamb stud", "short stud"]
@@ -423,7 +424,8 @@ def test_the_key_under_the_wall_names_what_is_there_and_nothing_else(wall, desig
 def test_timber_for_a_hung_item_or_a_service_is_told_apart():
     full = _with_fittings("laundry_and_practice_room", "uk", 600)
     frame = full.frame
-    serves = {"N1.2": ("trough",), "N1.3": ("stability", "trough"), "S2": ("module", "moved 22 mm for waste")}
+    trough, moved = for_item("trough"), moved_for("22 mm left", ["waste"])
+    serves = {"N1.2": (trough,), "N1.3": (STABILITY, trough), "S2": (MODULE, moved)}
     members = tuple(replace(m, serves=serves.get(m.mark, m.serves)) for m in frame.members)
     cut = full.parts.cut
     carcass = replace(cut.carcass, frame=replace(frame, members=members))
@@ -508,12 +510,8 @@ def test_the_text_for_layouts_says_which_costs_least(design, wall):
 
 def test_what_was_put_in_is_told_by_whom_it_serves():
     full = _with_fittings("laundry_and_practice_room", "uk", 600)
-    serves = {
-        "N1.2": ("trough",),
-        "N1.3": ("trough",),
-        "S2": ("module", "moved 22 mm for waste"),
-        "S3": ("trough",),
-    }
+    trough, moved = for_item("trough"), moved_for("22 mm left", ["waste"])
+    serves = {"N1.2": (trough,), "N1.3": (trough,), "S2": (MODULE, moved), "S3": (trough,)}
     frame = full.frame
     members = tuple(replace(m, serves=serves.get(m.mark, m.serves)) for m in frame.members)
     cut = full.parts.cut

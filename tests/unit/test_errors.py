@@ -22,6 +22,15 @@ def test_every_problem_is_listed_with_what_would_do(kind):
     assert str(kind([wc.Problem("a", "b", "c")])).startswith(f"1 problem in the {kind.what}:")
 
 
+def test_a_message_tells_the_first_problems_and_how_many_more_there_are():
+    error = wc.WallError([wc.Problem(f"opening[{i}].left", "1", "2") for i in range(1, 1235)])
+    first, *told, last = str(error).splitlines()
+    assert first == "1234 problems in the wall:"
+    assert told == [f"  - opening[{i}].left: found 1; accepted: 2" for i in range(1, 31)]
+    assert last == "  - and 1,204 more"
+    assert len(error.problems) == 1234
+
+
 def test_refusals_say_rule_place_found_and_change():
     error = wc.OptionError([wc.Refusal("sheet", "side A", "too short", "use a longer one")])
     assert str(error) == "sheet (side A): too short; to make it buildable: use a longer one"

@@ -16,7 +16,7 @@ from wallcalc.designing.choices import resolve
 from wallcalc.fitting.layout import fit
 from wallcalc.fitting.terms import terms_of, usual_centres
 from wallcalc.fitting.words import difference
-from wallcalc.given.wall import Opening, Service
+from wallcalc.given.parts import Opening, Service
 from wallcalc.shipped import data_folder
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"

@@ -13,12 +13,13 @@ from wallcalc.buying.pattress_boards import cut_pattresses
 from wallcalc.errors import OptionError
 from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Row
-from wallcalc.given.wall import HungItem, Room, Wall
+from wallcalc.given.parts import HungItem, Room
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay
 from wallcalc.hanging.doubles import double_studs, keep_lines
 from wallcalc.hanging.fixings import Fixing, HungRules, fixings_of, pad_corners
 from wallcalc.hanging.studs import StudPlan, lay_studs
-from wallcalc.records import Member, Upright
+from wallcalc.records import MODULE, Member, Upright
 from wallcalc.remembered import Remembered
 from wallcalc.units.lengths import MM
 
@@ -31,7 +32,7 @@ SIZES = Sizes(T, 890, 180, 2000, 10, 220)
 
 def upright(middle: float, role: str = "stud") -> Upright:
     x = round(middle * MM) - T // 2
-    return Upright(x, x + T, role, -1, ("module",) if role == "stud" else ())
+    return Upright(x, x + T, role, -1, (MODULE,) if role == "stud" else ())
 
 
 def frame(*middles: float, length: float = 3000) -> list[Upright]:

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import HungItem, Service, Wall
+from wallcalc.given.parts import HungItem, Service
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.cleats import cleats_behind
 from wallcalc.hanging.fixings import HungRules
 from wallcalc.records import Member

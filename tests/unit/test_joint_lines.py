@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
+from sites import level_site
 
 import wallcalc as wc
 from wallcalc.framing.joint_lines import joint_lines, upright_length, zone_of
@@ -32,7 +33,7 @@ def standing(length, centres, clears, rules, start="left"):
 
 def lines(length, centres, clears, rules, reaches=(12_000,), between=False):
     uprights = standing(length, centres, clears, rules)
-    found = joint_lines(length, HEIGHT, clears, uprights, reaches, T, rules, between)
+    found = joint_lines(level_site(length, HEIGHT, clears, rules), uprights, reaches, between)
     return uprights, {line.x: line for line in found}
 
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import Opening, Wall
+from wallcalc.given.parts import Opening
+from wallcalc.given.wall import Wall
 
 PLAIN = Wall("short wall", 12_000, ((0, 24_400),))
 

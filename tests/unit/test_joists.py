@@ -12,7 +12,7 @@ from wall_oracles import design_faults
 import wallcalc as wc
 from wallcalc.draw.frame_marks import joist_boxes
 from wallcalc.framing.joists import evenly, joists_crossed
-from wallcalc.given.wall import Joists
+from wallcalc.given.parts import Joists
 from wallcalc.shipped import data_folder
 
 WALL = wc.Wall.load(data_folder() / "walls" / "worked_wall.toml")

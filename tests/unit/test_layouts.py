@@ -9,7 +9,7 @@ import pytest
 
 import wallcalc as wc
 from wallcalc.designing.layouts import COLUMNS, added_members, layout_row, layouts
-from wallcalc.given.wall import HungItem, Joists
+from wallcalc.given.parts import HungItem, Joists
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"
 

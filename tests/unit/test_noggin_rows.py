@@ -6,6 +6,7 @@ import random
 from itertools import pairwise
 
 import pytest
+from sites import level_site
 
 from wallcalc.errors import OptionError
 from wallcalc.framing.noggin_rows import (
@@ -34,9 +35,7 @@ def uprights(*clears: Clear, jamb: str = "single", short: tuple[int, ...] = ()) 
 
 
 def place(row: Row, *clears: Clear, jamb: str = "single", short: tuple[int, ...] = ()) -> list[Noggin]:
-    return place_noggins(
-        [row], uprights(*clears, jamb=jamb, short=short), clears, HEIGHT, HEAD, T, 12_000, 750
-    )
+    return place_noggins([row], uprights(*clears, jamb=jamb, short=short), level_site(40_000, HEIGHT, clears))
 
 
 def joint_row(y: int, need: int = 380, sides: str = "AB", depth: int = DEPTH) -> Row:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from sites import level_site
 
 from wallcalc.errors import OptionError
 from wallcalc.framing.noggin_rows import Ask, Row, joint_rows, place_noggins
 from wallcalc.framing.noggin_steps import Room, step_noggins, ways_of
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.records import Upright
 
 T, DEPTH, HEIGHT, HEAD = 380, 890, 26_200, 25_820
@@ -36,7 +37,7 @@ def joint(y: float, need: int, sides: str) -> list[Row]:
 
 def stepped(rows: list[Row], *services: Service, depth: int = DEPTH, bore: int = BORE):
     rows = sorted(rows, key=lambda r: r.y)
-    placed = place_noggins(rows, uprights(), (), HEIGHT, HEAD, T, 12_000, 750)
+    placed = place_noggins(rows, uprights(), level_site(12_380, HEIGHT))
     ways = ways_of(services, HEIGHT, T, depth, bore)
     return placed, step_noggins(placed, rows, ways, lambda a, b: Room(0, T, HEAD, HEIGHT), (), T, SPACING)
 
@@ -91,7 +92,7 @@ def test_where_stepping_spreads_rows_too_far_another_is_added():
     # one row at 1200 of a wall 2400 high steps under a box from 1050 to 1350: 1031 is its middle, 1369 from the
     # ceiling, so another stands half way between
     rows = stability(1200)
-    placed = place_noggins(rows, uprights(), (), 24_000, 23_620, T, 12_000, 750)
+    placed = place_noggins(rows, uprights(), level_site(12_380, 24_000))
     box = Service("board", "A", (9000, 12_000), 3000, 0, "other", size=(3000, 3000))
     ways = ways_of([box], 24_000, T, DEPTH, BORE)
     found = step_noggins(placed, rows, ways, lambda a, b: Room(0, T, 23_620, 24_000), (), T, SPACING)

@@ -22,7 +22,7 @@ from wallcalc.buying.order_list import (
 )
 from wallcalc.buying.waste import board_waste, fill_waste, timber_waste
 from wallcalc.carcass.setting_out import setting_out, stud_marks
-from wallcalc.given.wall import Joists
+from wallcalc.given.parts import Joists
 from wallcalc.records import Bar, CutPlan, Leftover, SheetCut, SheetUse, SlabPiece
 from wallcalc.trade.prices import Item, PriceBook
 from wallcalc.trade.rules import Rules

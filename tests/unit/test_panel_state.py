@@ -14,7 +14,7 @@ import pandas as pd
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import Opening
+from wallcalc.given.parts import Opening
 from wallcalc.panel.exporting import export_folder
 from wallcalc.panel.offers import Offers, usual_centres
 from wallcalc.panel.state import StudyState

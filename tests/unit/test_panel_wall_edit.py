@@ -12,13 +12,15 @@ import ipywidgets as w
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import Access, Joists
-from wallcalc.given.wall_file import dumps_wall, loads_wall
+from wallcalc.given.parts import Access, Joists
+from wallcalc.given.wall import Wall
+from wallcalc.given.wall_file import dumps_wall
 from wallcalc.panel import StudyPanel
+from wallcalc.panel.exporting import export_folder
 from wallcalc.panel.state import StudyState
 from wallcalc.panel.wall_cells import ROOM, TABLES, WALL
 from wallcalc.panel.wall_edit import WallEdit
-from wallcalc.panel.wall_transfer import download_link, file_name
+from wallcalc.panel.wall_transfer import download_link, wall_file_name
 from wallcalc.shipped import data_folder
 from wallcalc.trade.price_file import HEADER
 
@@ -124,7 +126,7 @@ def test_a_service_and_a_door_are_added_and_removed(edit):
 
 def test_every_key_of_the_wall_file_s_tables_has_a_cell_or_is_kept(edit):
     text = (data_folder() / "walls" / "laundry_and_practice_room.toml").read_text(encoding="utf-8")
-    wall = loads_wall(text)
+    wall = Wall.loads(text)
     heavy = wall.hung[0]
     line = replace(heavy, line=((9200, 8400), (13200, 8400)), line_centres=4000, pad=600)
     wall = replace(wall, hung=(line, *wall.hung[1:]))
@@ -163,7 +165,7 @@ def test_joists_and_the_way_in(edit):
         wall = edit.type(edit.access, key, text)
     assert wall.access == Access(7620, 19_800, 12_000)
     assert edit.type(edit.access, "landing", "").access == Access(7620, 19_800, 0)
-    assert loads_wall(dumps_wall(edit.wall)) == edit.wall
+    assert Wall.loads(dumps_wall(edit.wall)) == edit.wall
 
 
 @pytest.mark.parametrize(
@@ -319,14 +321,86 @@ def test_a_wall_is_saved_beside_the_notebook_and_as_a_download(tmp_path):
     assert str(path.resolve()) in state.messages[0].text
     assert path in state.wall_choices().values()
     state.change_wall(replace(longer, length=longer.length + 100))
-    assert not state.save_wall("my_closet_longer.toml")
-    assert "another name" in state.messages[0].text
+    assert state.save_wall("my_closet_longer.toml")
     assert wc.Wall.load(path) == longer
+    numbered = tmp_path / "walls" / "my_closet_longer_2.toml"
+    assert wc.Wall.load(numbered) == state.wall
+    assert str(numbered.resolve()) in state.messages[0].text
+    assert "A number was added, for my_closet_longer.toml holds another wall" in state.messages[0].text
+    assert state.save_wall("my_closet_longer.toml")
+    assert len(list(numbered.parent.iterdir())) == 2, "the same wall needs no third file"
     assert state.save_wall("my_closet_longer", replace_file=True)
     assert wc.Wall.load(path) == state.wall
     name, uri = download_link(state.wall, "../../etc/x")
-    assert name == file_name("etc x") == "etc_x.toml"
-    assert loads_wall(base64.b64decode(uri.split(",", 1)[1]).decode()) == state.wall
+    assert name == wall_file_name("etc x") == "etc_x.toml"
+    assert Wall.loads(base64.b64decode(uri.split(",", 1)[1]).decode()) == state.wall
+
+
+def test_a_slip_of_ten_is_asked_about_and_taken_only_when_it_is_confirmed(edit):
+    before = edit.wall
+    assert edit.type(edit.top, "length", "415 mm") is None
+    assert str(edit.top.asked["length"]) == "415 mm: did you mean 4.15 m?"
+    assert (edit.wall, edit.top.problems, edit.sound) == (before, edit.top.problems, False)
+    assert edit.type(edit.top, "length", "4.15 m").length == 41_500
+    assert edit.sound
+    trough = edit.tables["hung"][0]
+    assert edit.type(trough, "mass", "460 kg") is None
+    assert str(trough.asked["mass"]) == "460 kg: did you mean 46 kg?"
+    assert edit.keep(trough, "mass").hung[0].mass == 460
+    assert edit.sound
+    assert edit.type(trough, "mass", "480 kg") is None, "another size is another question"
+    edit.put_back()
+    assert edit.sound
+    assert edit.wall.hung[0].mass == 460
+
+
+def test_a_size_that_came_with_the_file_is_asked_about_and_holds_nothing_up():
+    wall = replace(wc.Wall.load(data_folder() / "walls" / "closet.toml"), skirting=9500)
+    edit = WallEdit(wall)
+    assert str(edit.top.asked["skirting"]) == "950 mm: did you mean 95 mm?"
+    assert edit.type(edit.top, "name", "other").name == "other"
+    assert edit.top.asked
+    assert edit.keep(edit.top, "skirting") == edit.wall
+    assert edit.sound
+
+
+def test_the_question_stands_under_the_boxes_with_both_answers(panel):
+    row = panel.editor._views[panel.state.edit.top.number]
+    length = panel.state.wall.length
+    row.boxes["length"].value = "415 mm"
+    (asked,) = row.questions.children
+    said, take, keep = asked.children
+    assert "clear length: 415 mm: did you mean 4.15 m?" in said.value
+    assert (take.description, keep.description) == ("Take 4.15 m", "Keep 415 mm")
+    assert panel.state.wall.length == length
+    take.click()
+    assert panel.state.wall.length == 41_500
+    assert row.boxes["length"].value == "4.15 m"
+    assert row.questions.children == ()
+    row.boxes["length"].value = "500 mm"
+    row.questions.children[0].children[-1].click()
+    assert panel.state.wall.length == 5000
+    assert row.questions.children == ()
+
+
+def test_walls_named_in_any_script_each_have_a_file_of_their_own(tmp_path):
+    state = StudyState("closet.toml", own_walls=tmp_path, exports=tmp_path)
+    for number, name in enumerate(["Стена", "日本", "🏠", "קיר", "جدار", "Größe", "?!", "CON", "nul.toml"]):
+        state.change_wall(replace(state.wall, name=name, length=state.wall.length + 10 * number))
+        assert state.save_wall(name)
+    stems = {path.stem for path in tmp_path.iterdir()}
+    assert stems == {"стена", "日本", "🏠", "קיר", "جدار", "größe", "wall", "con_", "nul_"}
+
+
+def test_an_export_of_another_wall_with_the_same_name_is_not_overwritten(tmp_path):
+    moment = StudyState("closet.toml", own_walls=tmp_path, exports=tmp_path).now
+    first = export_folder(tmp_path, moment)
+    first.mkdir(parents=True)
+    moment.wall.save(first / "wall.toml")
+    assert export_folder(tmp_path, moment) == first
+    other = replace(moment, wall=replace(moment.wall, length=moment.wall.length + 10))
+    second = export_folder(tmp_path, other)
+    assert (second.parent.name, second.name) == (f"{first.parent.name}_2", first.name)
 
 
 def test_every_box_of_the_editor_says_what_it_is(panel):

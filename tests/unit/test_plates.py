@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from wallcalc.errors import OptionError
-from wallcalc.framing.plates import sole_runs, split_plate
+from wallcalc.framing.plates import Joining, sole_runs, split_plate
 from wallcalc.geometry.rectangles import Clear
 
 
@@ -22,34 +22,37 @@ def test_a_door_at_the_end_leaves_no_empty_run():
 
 
 def test_a_plate_within_the_longest_timber_is_whole():
-    assert split_plate(0, 53_950, 53_950, ([],), (), 3000, "head plate") == [(0, 53_950)]
+    assert split_plate(0, 53_950, Joining("head plate", 53_950, 3000, ([],), ())) == [(0, 53_950)]
 
 
 def test_a_longer_plate_is_joined_at_the_last_stud_within_reach():
     studs = list(range(6000, 74_000, 6000))
-    assert split_plate(0, 74_000, 53_950, (studs,), (), 3000, "head plate") == [(0, 48_000), (48_000, 74_000)]
+    assert split_plate(0, 74_000, Joining("head plate", 53_950, 3000, (studs,), ())) == [
+        (0, 48_000),
+        (48_000, 74_000),
+    ]
 
 
 def test_not_at_the_stud_where_the_other_plate_is_joined():
     studs = list(range(6000, 74_000, 6000))
-    pieces = split_plate(0, 74_000, 53_950, (studs,), {48_000}, 3000, "head plate")
+    pieces = split_plate(0, 74_000, Joining("head plate", 53_950, 3000, (studs,), {48_000}))
     assert pieces == [(0, 42_000), (42_000, 74_000)]
 
 
 def test_no_piece_too_short_for_its_fixings():
     # joined at 5400 the rest would be 200, at 4800 it is 800
-    assert split_plate(0, 56_000, 54_000, ([48_000, 54_000],), (), 3000, "sole plate") == [
+    assert split_plate(0, 56_000, Joining("sole plate", 54_000, 3000, ([48_000, 54_000],), ())) == [
         (0, 48_000),
         (48_000, 56_000),
     ]
 
 
 def test_second_choice_places_serve_only_where_no_first_choice_is_in_reach():
-    assert split_plate(0, 60_000, 54_000, ([30_000], [50_000]), (), 3000, "plate") == [
+    assert split_plate(0, 60_000, Joining("plate", 54_000, 3000, ([30_000], [50_000]), ())) == [
         (0, 30_000),
         (30_000, 60_000),
     ]
-    assert split_plate(0, 60_000, 54_000, ([], [50_000]), (), 3000, "plate") == [
+    assert split_plate(0, 60_000, Joining("plate", 54_000, 3000, ([], [50_000]), ())) == [
         (0, 50_000),
         (50_000, 60_000),
     ]
@@ -57,7 +60,7 @@ def test_second_choice_places_serve_only_where_no_first_choice_is_in_reach():
 
 def test_no_place_within_reach_is_refused():
     with pytest.raises(OptionError, match="no place for a joint within the longest timber on sale") as caught:
-        split_plate(0, 74_000, 53_950, ([60_000],), (), 3000, "head plate")
+        split_plate(0, 74_000, Joining("head plate", 53_950, 3000, ([60_000],), ()))
     refusal = caught.value.refusals[0]
     assert refusal.place == "head plate from 0 mm"
     assert refusal.nearest_change == "add longer timber to the price book"
@@ -80,7 +83,7 @@ def test_random_plates_have_as_few_pieces_as_any_way_of_joining_them():
             if fewest:
                 break
         try:
-            pieces = split_plate(0, end, longest, (places,), (), least, "plate")
+            pieces = split_plate(0, end, Joining("plate", longest, least, (places,), ()))
         except OptionError:
             assert fewest is None
             continue

@@ -5,10 +5,12 @@ from pathlib import Path
 
 import pytest
 
+import wallcalc as wc
 from wallcalc.errors import PriceError
 from wallcalc.shipped import data_folder
 from wallcalc.trade.price_file import COLUMNS, GROUPS
 from wallcalc.trade.prices import NEEDED_UNITS, PriceBook
+from wallcalc.trade.rules import Rules
 
 BROKEN = Path(__file__).parents[1] / "broken_files" / "prices"
 SHIPPED = data_folder() / "prices.csv"
@@ -190,7 +192,7 @@ FILE_PROBLEMS = {
     " accepted: a code of its own for each row",
     "unknown_group.csv": f'line 2, group: found "timbr"; accepted: one of {", ".join(GROUPS)}; nearest: timber',
     "missing_column.csv": f"line 1, price: found no such column; accepted: one each of {HEADER}",
-    "not_utf8.csv": "file: found text that is not UTF-8; accepted: a file saved as CSV UTF-8",
+    "not_utf8.csv": "line 1: found a byte that is not UTF-8 text (0xa3); accepted: a file saved as CSV UTF-8",
     "stray_quote.csv": "line 2: found ',' expected after '\"'; accepted: CSV;"
     ' a cell with " in it is written "like ""this"""',
     "not_there.csv": "file: found no file that can be read (No such file or directory);"
@@ -228,6 +230,67 @@ def test_every_problem_of_a_file_is_told_at_once():
         ("line 7, currency", '"pounds"'),
         ("line 7, density", "nothing"),
     }
+
+
+def without(*products):
+    """Return the shipped book as a file's content, some products left out."""
+    lines = SHIPPED.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if line.split(",")[2] not in products]
+    assert len(kept) < len(lines)
+    return "\n".join(kept).encode()
+
+
+def test_all_that_a_design_would_look_for_in_vain_is_told_when_the_book_is_loaded():
+    with pytest.raises(PriceError) as caught:
+        PriceBook.loads(without("joint-tape", "hung-screw", "moisture-12.5"), "mine")
+    assert {(p.field, p.found) for p in caught.value.problems} == {
+        ("product joint-tape", "no row in metric sizes"),
+        ("product hung-screw", "no row in metric sizes"),
+        ("product moisture-12.5", "no row in metric sizes"),
+        ("product joint-tape", "no row in inch sizes"),
+        ("product hung-screw", "no row in inch sizes"),
+    }
+    assert any("for the rules' order.tape asks for it" in p.accepted for p in caught.value.problems)
+
+
+def test_a_book_that_sells_in_one_kind_of_sizes_is_asked_for_no_other():
+    lines = SHIPPED.read_text(encoding="utf-8").splitlines()
+    metric = [lines[0], *(line for line in lines if ",metric," in line or ",both," in line)]
+    book = PriceBook.loads("\n".join(metric).encode(), "mine")
+    assert book.lacking(Rules.load("uk")) == []
+    assert {p.field for p in book.lacking(Rules.load("us"))} >= {"timber", "product standard-12.7"}
+    with pytest.raises(PriceError, match="no row in inch sizes"):
+        PriceBook.loads("\n".join(metric).encode(), "mine", Rules.load("us"))
+
+
+def test_the_products_asked_for_are_those_that_the_rules_name():
+    rules = Rules.load("uk").with_values({"order.tape": "paper-tape"})
+    (problem,) = PriceBook.load().lacking(rules)
+    assert (problem.field, problem.found) == ("product paper-tape", "no row in metric sizes")
+    mine = SHIPPED.read_bytes().replace(b"joint-tape,", b"paper-tape,")
+    assert PriceBook.loads(mine, "mine", rules).lacking(rules) == []
+
+
+def test_a_book_given_by_its_path_has_to_have_what_the_rules_of_the_design_name(tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_bytes(SHIPPED.read_bytes().replace(b"joint-tape,", b"paper-tape,"))
+    wall = wc.Wall.load(data_folder() / "walls" / "closet.toml")
+    with pytest.raises(PriceError, match="product joint-tape: found no row in metric sizes"):
+        wc.design(wall, prices=path)
+    design = wc.design(wall, rules=Rules.load("uk").with_values({"order.tape": "paper-tape"}), prices=path)
+    assert "paper-tape" in set(design.takeoff["item"])
+
+
+def test_screws_have_to_go_through_two_layers_of_the_thickest_board():
+    lines = SHIPPED.read_text(encoding="utf-8").splitlines()
+    rows = [line.split(",") for line in lines if ",board-screw," in line]
+    long = [",".join(r) for r in rows if float(r[-7]) >= 2 * 15 + 25]
+    assert long
+    short = "\n".join(line for line in lines if line not in long).encode()
+    with pytest.raises(
+        PriceError, match=r"product board-screw: found none longer than .* accepted: one of 55 mm"
+    ):
+        PriceBook.loads(short, "mine")
 
 
 def test_a_pack_of_slabs_is_cheaper_by_the_square_metre_in_no_fixed_ratio(book):

@@ -8,9 +8,9 @@ import pytest
 from matplotlib.patches import Ellipse
 
 import wallcalc as wc
+from wallcalc.output.export import export
 from wallcalc.output.rebuild import rebuild
 from wallcalc.output.sheets import compose
-from wallcalc.output.write_csv import export
 from wallcalc.shipped import data_folder
 
 

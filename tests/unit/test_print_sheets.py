@@ -15,12 +15,13 @@ from takeoff_design import make_design
 import wallcalc as wc
 from wallcalc.boarding.blanks import on_sheet
 from wallcalc.draw.text_fit import shorten, text_width, vouched, wrap
-from wallcalc.given.wall import Room, Wall
+from wallcalc.given.parts import Room
+from wallcalc.given.wall import Wall
 from wallcalc.output.cover import cautions_page
+from wallcalc.output.export import SHEETS, export
 from wallcalc.output.page import BOTTOM, Column, Paper
 from wallcalc.output.sheets import compose, print_sheets
 from wallcalc.output.tables import SUMMARY
-from wallcalc.output.write_csv import SHEETS, export
 from wallcalc.trade.rules import Rules
 
 PLAIN = Wall("plain", 18_000, ((0, 24_000),))

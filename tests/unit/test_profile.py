@@ -50,15 +50,21 @@ def test_crossings_are_rounded_to_the_side_that_is_above_or_below():
     assert fall.under(6) >= 1
 
 
-def test_a_level_wall_has_no_profile(uk):
-    assert floor_and_ceiling(Wall("w", 30_000, ((0, 24_000),))) is None
-    assert (
-        floor_and_ceiling(
-            Wall("w", 30_000, ((0, 24_000), (30_000, 24_000)), floor_levels=((0, 0), (30_000, 0)))
-        )
-        is None
-    )
-    assert profile_of(Wall("w", 30_000, ((0, 24_000),)), 380, uk) is None
+@pytest.mark.parametrize(
+    "measured",
+    [
+        {"heights": ((0, 24_000),)},
+        {"heights": ((0, 24_000), (30_000, 24_000)), "floor_levels": ((0, 0), (30_000, 0))},
+    ],
+)
+def test_the_lines_of_a_level_wall_are_constant(uk, measured):
+    profile = profile_of(Wall("w", 30_000, **measured), 380, uk)
+    assert profile.is_level
+    assert (profile.length, profile.lowest, profile.highest) == (30_000, 0, 24_000)
+    for line, height in ((profile.sole, 380), (profile.head, 23_620), (profile.low, uk.floor_gap)):
+        assert {line.at(x) for x in range(0, 30_001, 777)} == {height}
+        assert {line.under(x) for x in range(0, 30_001, 777)} == {height}
+        assert (line.least(10, 20), line.most(0, 30_000), line.length(5, 25)) == (height, height, 20)
 
 
 def test_the_ceiling_is_the_floor_and_the_height_over_it():

@@ -8,6 +8,7 @@ import pytest
 import wallcalc
 from wallcalc.errors import RuleError
 from wallcalc.shipped import data_folder
+from wallcalc.trade.rule_file import ranges
 from wallcalc.trade.rules import SHIPPED, STATUSES, Rules
 
 BROKEN = Path(__file__).parents[1] / "broken_files" / "rules"
@@ -123,8 +124,9 @@ def test_lengths_are_whole_tenths_of_a_millimetre(name, key, tenths):
     ],
 )
 def test_every_unit_of_length_is_converted_exactly_and_halves_go_up(tmp_path, value, unit, tenths):
-    path = changed(tmp_path, (gap(0)[0], f'[joint.gap]\nvalue = {value}\nunit = "{unit}"'))
-    assert Rules.load(path).tenths("joint.gap") == tenths
+    old = '[joint.layer_offset]\nvalue = 600\nunit = "mm"'
+    path = changed(tmp_path, (old, f'[joint.layer_offset]\nvalue = {value}\nunit = "{unit}"'))
+    assert Rules.load(path).tenths("joint.layer_offset") == tenths
 
 
 def test_a_rule_that_is_no_length_has_no_tenths():
@@ -235,10 +237,13 @@ def test_rules_survive_a_process_boundary():
     ("file", "text"),
     [
         ("empty.toml", "file: found nothing in it; accepted: a copy of data/rules/uk.toml, changed"),
-        ("not_utf8.toml", "file: found text that is not UTF-8; accepted: a file saved as UTF-8"),
+        (
+            "not_utf8.toml",
+            "line 1: found a byte that is not UTF-8 text (0xff); accepted: a file saved as UTF-8",
+        ),
         (
             "decimal_comma.toml",
-            "(at line 4, column 10); accepted: TOML: names on the left, numbers with a decimal point",
+            "line 4, column 10: found value = 2,5; accepted: TOML (",
         ),
         (
             "not_there.toml",
@@ -270,7 +275,7 @@ def test_every_problem_of_a_file_is_told_at_once():
         "joint.edge_bond: found a rule that is not known; accepted: the rules' names; nearest: joint.edge_bound",
         "joint.edge_bound: found nothing; accepted: a rule, as [joint.edge_bound] in data/rules/uk.toml",
         "cutting.kerf: found -3; accepted: a number from 0 up, with a decimal point and without quotes",
-        "frame.least_bay: found 75 m; accepted: a length up to 20 m",
+        "frame.least_bay: found 75 m; accepted: from 0 to 300 mm",
         'frame.jamb: found "triple"; accepted: one of "single", "king and trimmer"',
         "board.narrow_strip.value: found nan; accepted: a number, text, or true or false",
         f"board_span[1].status: found nothing; accepted: one of: {states}",
@@ -282,6 +287,59 @@ def test_every_problem_of_a_file_is_told_at_once():
     assert expected - lines == set()
     tolerance = [line for line in lines if line.startswith("joint.tolerance")]
     assert len(tolerance) == 1, "one mistake is told once"
+
+
+def test_every_rule_that_is_a_number_has_a_range_and_no_range_is_without_its_rule():
+    sets = [Rules.load(name) for name in SHIPPED]
+    numbers = {
+        key
+        for rules in sets
+        for key in rules.keys()  # noqa: SIM118
+        if not isinstance(rules.value(key), (str, bool))
+    }
+    for rules in sets:
+        for table in rules.tables():
+            for row in rules.rows(table):
+                numbers |= {f"{table}.{c}" for c, v in row.items() if type(v) in (int, float)}
+    assert ranges().keys() == numbers
+    for least, most in ranges().values():
+        assert least < most
+
+
+@pytest.mark.parametrize(
+    ("rule", "value", "unit", "accepted"),
+    [
+        ("cutting.kerf", 20000, "mm", "from 0 to 10 mm"),
+        ("cutting.kerf", 10.1, "mm", "from 0 to 10 mm"),
+        ("cutting.kerf", 1, "in", "from 0 to 10 mm"),
+        ("cutting.kerf", 0.3, "m", "from 0 to 10 mm"),
+        ("frame.heavy_leaf", 3500, "kg", "from 5 to 300 kg"),
+    ],
+)
+def test_a_rule_outside_its_range_is_refused_in_a_file_and_when_it_is_set(
+    tmp_path, rule, value, unit, accepted
+):
+    old = Rules.load("uk").rule(rule)
+    swap = f'[{rule}]\nvalue = {old.value}\nunit = "{old.unit}"'
+    path = changed(tmp_path, (swap, f'[{rule}]\nvalue = {value}\nunit = "{unit}"'))
+    with pytest.raises(RuleError) as caught:
+        Rules.load(path)
+    assert [str(p) for p in caught.value.problems] == [f"{rule}: found {value} {unit}; accepted: {accepted}"]
+    if unit == old.unit:
+        with pytest.raises(RuleError, match=f"{rule}: found {value} {unit}; accepted: {accepted}"):
+            Rules.load("uk").with_values({rule: value})
+
+
+def test_a_column_of_a_table_has_a_range_too(tmp_path):
+    text = UK.read_text(encoding="utf-8")
+    at = text.index("thickness = ", text.index("[[board_span]]"))
+    path = tmp_path / "mine.toml"
+    path.write_text(text[:at] + "thickness = 1250 # " + text[at:], encoding="utf-8")
+    with pytest.raises(RuleError) as caught:
+        Rules.load(path)
+    assert [str(p) for p in caught.value.problems] == [
+        "board_span[1].thickness: found 1250; accepted: from 5 to 50"
+    ]
 
 
 def test_a_single_slip_is_one_problem(tmp_path):

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import dist
 
 import pytest
+from sites import level_profile
 from takeoff_builders import DEPTH, SECTION, T, board, level, mm, upright, worked_wall
 
 from wallcalc.buying.screw_rows import screws_along
@@ -25,20 +26,26 @@ from wallcalc.trade.rules import Rules
 UK = Spacing(most=3000, corner=2000, edge_bound=100, edge_cut=130, timber_edge=60)
 
 
+def screwed(sheet, members, clears):
+    """Rows of one board in a wall as high as it is, whose linings stand on the floor."""
+    frame = Frame(level_profile(mm(6000), sheet.top, floor_gap=0), clears, tuple(members), (), ())
+    return board_screws(sheet, frame, UK)
+
+
 @pytest.mark.parametrize(("centres", "published"), [(400, 36), (600, 27)])
 def test_screws_of_one_sheet_on_studs_only(centres, published):
     """36 and 27 a 1200x2400 sheet at 300 mm: 4 or 3 lines of 9 (by counting; lines on studs only, no plates)."""
     studs = [upright(f"S{x}", "stud", mm(x) - T // 2, 0, mm(2400)) for x in range(0, 1201, centres)]
     sheet = board("A1-1", "A", 0, mm(1200), 0, mm(2400))
-    rows = board_screws(sheet, studs, (), UK)
+    rows = screwed(sheet, studs, ())
     assert sum(r.count for r in rows) == published
     assert {r.count for r in rows} == {9}
 
 
 def test_boards_that_meet_are_each_screwed_to_the_stud_they_share():
     stud = upright("S1", "stud", mm(1200) - T // 2, 0, mm(2400))
-    left = board_screws(board("A1-1", "A", 0, mm(1200), 0, mm(2400)), [stud], (), UK)
-    right = board_screws(board("A1-2", "A", mm(1200), mm(2400), 0, mm(2400)), [stud], (), UK)
+    left = screwed(board("A1-1", "A", 0, mm(1200), 0, mm(2400)), [stud], ())
+    right = screwed(board("A1-2", "A", mm(1200), mm(2400), 0, mm(2400)), [stud], ())
     assert [r.count for r in left] == [r.count for r in right] == [9]
     assert left[0].x1 == mm(1190)  # 10 in from the bound edge
     assert right[0].x1 == mm(1210)
@@ -48,7 +55,7 @@ def test_plates_and_noggins_are_screwed_between_the_studs():
     studs = [upright(f"S{x}", "stud", mm(x) - T // 2, T, mm(2362)) for x in (0, 600, 1200)]
     plates = [level("SP1", "sole plate", 0, mm(1200), 0), level("HP1", "head plate", 0, mm(1200), mm(2362))]
     noggins = [level(f"N{n}", "noggin", mm(600 * n) + 190, mm(600 * n + 600) - 190, mm(1181)) for n in (0, 1)]
-    rows = board_screws(board("A1-1", "A", 0, mm(1200), 0, mm(2400)), [*studs, *plates, *noggins], (), UK)
+    rows = screwed(board("A1-1", "A", 0, mm(1200), 0, mm(2400)), [*studs, *plates, *noggins], ())
     by_member = {}
     for row in rows:
         by_member[row.member] = by_member.get(row.member, 0) + row.count
@@ -60,8 +67,8 @@ def test_screws_are_closer_along_the_edges_of_an_opening():
     clear = Clear(0, "door", mm(2700), mm(3542), 0, mm(2030))
     jamb = upright("JS1", "jamb stud", mm(2662), 0, mm(2620))
     inner = board("A1-1", "A", mm(1800), mm(3000), mm(12), mm(2620), clear)
-    with_door = sum(r.count for r in board_screws(inner, [jamb], (clear,), UK))
-    without = sum(r.count for r in board_screws(inner, [jamb], (), UK))
+    with_door = sum(r.count for r in screwed(inner, [jamb], (clear,)))
+    without = sum(r.count for r in screwed(inner, [jamb], ()))
     # from 22 to 2030 at 200: 11 steps; from 2030 to 2610 at 300: 2 steps; 14 screws in all, against 10 at 300
     assert with_door == 11 + 2 + 1
     assert without == -(-(26200 - 130 - 220 - 30) // 3000) + 1 == 10
@@ -71,7 +78,7 @@ def test_screws_are_closer_along_a_hatch_that_begins_over_the_floor():
     clear = Clear(0, "hatch", mm(2700), mm(3600), mm(1000), mm(1800))
     jamb = upright("JS1", "jamb stud", mm(2662), 0, mm(2620))
     inner = board("A1-1", "A", mm(1800), mm(2700), mm(12), mm(2620))
-    rows = board_screws(inner, [jamb], (clear,), UK)
+    rows = screwed(inner, [jamb], (clear,))
     points = sorted(y for row in rows for _, y in row.points())
     steps = [b - a for a, b in pairwise(points)]
     along = [s for a, s in zip(points, steps, strict=False) if mm(1000) <= a < mm(1800)]
@@ -88,7 +95,7 @@ def test_a_stud_between_two_openings_is_screwed_closely_along_either():
     hatch = Clear(1, "hatch", mm(2038), mm(2800), mm(1500), mm(2200))
     jamb = upright("JS1", "jamb stud", mm(2000), 0, mm(2620))
     inner = board("A1-1", "A", mm(2000), mm(2038), mm(12), mm(2620))
-    points = sorted(y for row in board_screws(inner, [jamb], (door, hatch), UK) for _, y in row.points())
+    points = sorted(y for row in screwed(inner, [jamb], (door, hatch)) for _, y in row.points())
     steps = [(a, b - a) for a, b in pairwise(points)]
     assert all(step <= UK.corner for a, step in steps if a < mm(2200))
     assert len(points) == len(set(points))
@@ -96,7 +103,7 @@ def test_a_stud_between_two_openings_is_screwed_closely_along_either():
 
 def brute_points(frame: Frame, spacing: Spacing):
     for b in frame.boards:
-        for row in board_screws(b, frame.members, frame.clears, spacing):
+        for row in board_screws(b, frame, spacing):
             for point in row.points():
                 yield b, row, point
 
@@ -189,4 +196,4 @@ def test_spans_of_a_notched_outline():
 def test_a_flat_noggin_on_the_other_side_takes_no_screw():
     back = Member("N1", "noggin", SECTION, 380, 4000, 5620, DEPTH, 5620, T, faces="B", flat=True)
     sheet = board("A1-1", "A", 0, mm(638), 0, mm(1000))
-    assert board_screws(sheet, [back], (), UK) == []
+    assert screwed(sheet, [back], ()) == []

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 import wallcalc as wc
-from wallcalc.given.wall import Room, Service, Wall
+from wallcalc.given.parts import Room, Service
+from wallcalc.given.wall import Wall
 
 PLAIN = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 

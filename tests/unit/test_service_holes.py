@@ -10,7 +10,8 @@ import pytest
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given.wall import Service, Wall
+from wallcalc.given.parts import Service
+from wallcalc.given.wall import Wall
 from wallcalc.records import Board, Member
 from wallcalc.services.holes import bored, holes_in, pierced, pierces
 

@@ -10,7 +10,8 @@ import pytest
 from wall_oracles import design_faults
 
 import wallcalc as wc
-from wallcalc.given.wall import Opening, Service, Wall
+from wallcalc.given.parts import Opening, Service
+from wallcalc.given.wall import Wall
 
 PLAIN = Path(__file__).resolve().parents[2] / "data" / "walls" / "laundry_plain.toml"
 

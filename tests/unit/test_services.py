@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.services.clearances import (
     closed_intervals,
     drops,

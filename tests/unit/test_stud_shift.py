@@ -11,7 +11,7 @@ from wallcalc.errors import OptionError
 from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
 from wallcalc.framing.stud_shift import Stretch, clear_of
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.services.clearances import closed_of, merged
 
 T, HEIGHT, HEAD = 380, 26_200, 25_820

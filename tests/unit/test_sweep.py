@@ -15,7 +15,7 @@ from wallcalc.buying import cut_plans as cutting_stage
 from wallcalc.carcass import build as carcass
 from wallcalc.designing import pipeline
 from wallcalc.given.option import OPTION_FIELDS
-from wallcalc.given.wall import Opening, Service
+from wallcalc.given.parts import Opening, Service
 from wallcalc.units.lengths import MM
 
 WALLS = Path(__file__).resolve().parents[2] / "data" / "walls"

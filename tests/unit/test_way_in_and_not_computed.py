@@ -10,11 +10,11 @@ from check_builders import BOOK, UK, US, boarded, facts, rows_of, studs_at
 
 import wallcalc as wc
 from wallcalc.checks import run_checks
-from wallcalc.given.wall import Access
-from wallcalc.given.wall_file import load_wall
+from wallcalc.given.parts import Access
+from wallcalc.given.wall import Wall
 from wallcalc.units.lengths import MM
 
-PLAIN = load_wall(Path(__file__).parents[2] / "data" / "walls" / "laundry_plain.toml")
+PLAIN = Wall.load(Path(__file__).parents[2] / "data" / "walls" / "laundry_plain.toml")
 BARE = boarded(studs_at(3000, 2400, [600, 1200, 1800, 2400]), {"A": [600, 1800], "B": [1200, 2400]})
 ASKED = {
     "fire resistance": ("escape route", "building control"),

@@ -41,13 +41,6 @@ def on_blank(board: Board, x: int, y: int) -> tuple[int, int]:
     """Return where a place of the wall is on a board's blank: along the sheet and across it, 0.1 mm.
 
     The blank is seen from its face, along to the right and across downwards, as :class:`wallcalc.records.CutOut`.
-
-    Parameters
-    ----------
-    board : Board
-        The board.
-    x, y : int
-        The place in the elevation seen from side A, 0.1 mm.
     """
     along, across = (x - board.x, y - board.y) if board.lying else (y - board.y, x - board.x)
     return (board.along - along if board.lying == (board.side == "A") else along), across
@@ -63,15 +56,6 @@ def on_sheet(board: Board, cut: tuple[Any, ...], row: Any) -> OnSheet:
 
     A blank may be laid on the sheet turned half round, so that its bound edge meets the sheet's; where
     boards come from its cut-outs, they tell which way it lies.
-
-    Parameters
-    ----------
-    board : Board
-        The board.
-    cut : tuple
-        Its blank on the sheet: mark, x, y, length, width, parent.
-    row : row of sheet_cuts
-        The sheet.
     """
     plain = _placed(board, cut, turned=False)
     other = _placed(board, cut, turned=True)
@@ -117,19 +101,7 @@ def _sides(outline: Sequence[tuple[int, int]]) -> zip[tuple[tuple[int, int], tup
 def free_place(
     at: Box, taken: Sequence[Box], w: float, h: float, corners: Sequence[tuple[float, float]] = ()
 ) -> tuple[float, float] | None:
-    """Return the middle of a free place of a size in a blank, nearest to the blank's middle; None: there is none.
-
-    Parameters
-    ----------
-    at : Box
-        The blank's rectangle, in any unit.
-    taken : sequence of Box
-        What the place may not meet.
-    w, h : float
-        Its size.
-    corners : sequence of (float, float), optional
-        Corners of a blank with a side on a slope, which the place stays within.
-    """
+    """Return the middle of a free place of a size in a blank, nearest to the blank's middle; None: there is none."""
     left, top, wide, tall = at
     if w > wide or h > tall:
         return None

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wallcalc.boarding.courses import Lining
-from wallcalc.geometry.rectangles import Clear, Patch, Rect
+from wallcalc.geometry.rectangles import Patch, Rect
 from wallcalc.records import CutOut
 
 Shape = tuple[int, int, int, tuple[CutOut, ...], int]
@@ -88,30 +88,8 @@ def course_edges(lining: Lining) -> tuple[Course, ...]:
     return tuple(found)
 
 
-def runs(course: Course, length: int, clears: Sequence[Clear]) -> list[tuple[int, int]]:
-    """Return the stretches of a course that no opening cuts through, left to right."""
-    edges = [0]
-    for clear in clears:
-        if clear.bottom <= course.bottom and clear.top >= course.top:
-            edges += [clear.left, clear.right]
-    edges.append(length)
-    return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
-
-
 def cut_outs_of(patch: Patch, rects: Sequence[Rect], lying: bool, bound_at: set[int]) -> tuple[CutOut, ...]:
-    """Return the rectangles cut out of a patch's blank, in the blank's own frame.
-
-    Parameters
-    ----------
-    patch : Patch
-        What the board is to be.
-    rects : sequence of tuple of int
-        Parts of openings inside its box, 0.1 mm.
-    lying : bool
-        Whether boards lie on their side.
-    bound_at : set of int
-        Where its long edges are bound, 0.1 mm.
-    """
+    """Return the rectangles cut out of a patch's blank, in the blank's own frame."""
     x0, y0, _, _ = patch.box
     found = []
     for a, b, c, d in rects:

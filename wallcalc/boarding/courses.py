@@ -9,12 +9,18 @@ import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from wallcalc.boarding.uneven_boards import thin_piece
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.framing.noggin_rows import gaps
 from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Clear
+from wallcalc.geometry.rectangles import Clear, Patch
+from wallcalc.geometry.sloped import between
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
+
+ROUNDING = 1
+"""What corners on a slope are rounded by, 0.1 mm."""
+
+Courses = tuple[tuple[int, int], ...]
+"""Bottom and top of each course, from the floor up, 0.1 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,18 +46,7 @@ class Lining:
 
 
 def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tuple[tuple[int, int], ...]:
-    """Return courses of at most ``step`` between two heights, from the bottom up.
-
-    Parameters
-    ----------
-    bottom, top : int
-        The lining's lower and upper edge, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    course_from : str or int
-        "ceiling" (full courses from the top down), "floor" (from the bottom up), or the height of one horizontal
-        joint, from which full courses run both ways; that joint is made even where one course would reach.
-    """
+    """Return courses of at most ``step`` between two heights, from the bottom up."""
     if course_from == "ceiling":
         joints = list(range(top - step, bottom, -step))
     elif course_from == "floor":
@@ -74,234 +69,160 @@ def split_height(bottom: int, top: int, step: int, course_from: str | int) -> tu
     return tuple(itertools.pairwise(edges))
 
 
-UNEVEN_PITCH = 10 * MM
-"""Steps in which another height of a joint is looked for where floor or ceiling are uneven (not a trade rule)."""
-
 METRE = 1000 * MM
 
 Strip = tuple[int, int, str]
 """Lower edge and upper edge of a strip of board, and what is beside it."""
 
 
-def thin_strip(
-    courses: Sequence[tuple[int, int]], clears: Sequence[Clear], least: int, profile: Profile | None = None
-) -> Strip | None:
+def thin_strip(courses: Courses, clears: Sequence[Clear], least: int, profile: Profile) -> Strip | None:
     """Return the first strip of board, of a course or between a joint and an opening, that is too thin to fix.
 
-    Parameters
-    ----------
-    courses : sequence of (int, int)
-        Bottom and top of each course, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings.
-    least : int
-        Least height of a strip that takes a screw, 0.1 mm.
-    profile : Profile, optional
-        Lines of an uneven wall.
+    A course may be thin all along, or only where a slope leaves little of it; ``least`` is the height that takes a
+    screw, 0.1 mm.
     """
-    if profile is not None:
-        return thin_piece(courses, clears, least, profile)
     for low, high in courses:
-        if high - low < least:
-            return low, high, "course"
+        may_be_thin = high - low < least or not profile.is_level
+        for patch in pieces_of((low, high), clears, profile) if may_be_thin else ():
+            left, bottom, right, top = patch.box
+            if top - bottom < least:
+                whole = (left, right) == (0, profile.length)
+                return bottom, top, "course" if whole else f"from {left / MM:g} to {right / MM:g} mm"
         for c in clears:
-            if low < c.top < high and high - c.top < least:
-                return c.top, high, f"over the {c.kind} at {c.left / MM:g} mm"
-            if low < c.bottom < high and c.bottom - low < least:
-                return low, c.bottom, f"under the {c.kind} at {c.left / MM:g} mm"
+            top = min(high, profile.high.most(c.left, c.right))
+            if low < c.top < top and top - c.top < least:
+                return c.top, top, f"over the {c.kind} at {c.left / MM:g} mm"
+            bottom = max(low, profile.low.least(c.left, c.right))
+            if bottom < c.bottom < high and c.bottom - bottom < least:
+                return bottom, c.bottom, f"under the {c.kind} at {c.left / MM:g} mm"
     return None
+
+
+def pieces_of(course: tuple[int, int], clears: Sequence[Clear], profile: Profile) -> tuple[Patch, ...]:
+    """Return what openings, floor and ceiling leave of a course."""
+    rects = [(c.left, c.bottom, c.right, c.top) for c in clears]
+    return between((0, course[0], profile.length, course[1]), rects, profile.low, profile.high)
 
 
 @dataclass(frozen=True, slots=True)
-class LevelTimber:
-    """The level timber of a frame without slopes, and how much of it a joint of boards needs behind it.
+class TimberEdges:
+    """Edges of plates, door heads and sills that horizontal joints keep off, and by how much. In 0.1 mm.
 
-    ``height`` is the wall's, ``head`` the head plate's underside, ``thickness`` the timber's; ``need``
-    is the width of timber, centred on a horizontal joint, in which no two pieces meet. All in 0.1 mm.
+    Each edge has its lowest and its highest place; ``need`` is the width of timber, centred on a joint, in which no
+    two pieces meet.
     """
 
-    height: int
-    head: int
-    thickness: int
+    edges: tuple[tuple[int, int], ...]
     need: int
 
+    def met_by(self, courses: Courses) -> tuple[int, int] | None:
+        """Return the first joint so near to an edge, all along it, that a noggin there is no help; and that edge.
 
-def joint_at_an_edge(
-    courses: Sequence[tuple[int, int]], clears: Sequence[Clear], level: LevelTimber | None
-) -> tuple[int, int] | None:
-    """Return the first joint so near to the edge of a plate, a door head or a sill that a noggin there is no help.
-
-    The noggin has to start at that edge, so that two pieces meet where the screws of one board go.
-
-    Parameters
-    ----------
-    courses : sequence of (int, int)
-        Bottom and top of each course, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings.
-    level : LevelTimber, optional
-        None: joints ask for no timber, or floor or ceiling slope.
-
-    Returns
-    -------
-    (int, int) or None
-        Heights of the joint and of the edge, 0.1 mm.
-    """
-    if level is None or len(courses) < 2:
+        The noggin has to start at that edge, so that two pieces meet where the screws of one board go. Where an edge
+        slopes away from the joint they meet only for a hand's breadth, and the noggin is cut to it.
+        """
+        for y, _ in courses[1:]:
+            for low, high in self.edges:
+                off = max(abs(low - y), abs(high - y))
+                if off > ROUNDING * (low != high) and 2 * off < self.need:
+                    return y, low if y <= low else high
         return None
-    plates = [(0, level.thickness), (level.head, level.height)]
-    beside = [(c.bottom - level.thickness if c.bottom > 0 else 0, c.top + level.thickness) for c in clears]
-    edges = {e for zone in ([], *([b] for b in beside)) for gap in gaps([*plates, *zone]) for e in gap}
-    for y, _ in courses[1:]:
-        for edge in sorted(edges):
-            if 0 < 2 * abs(edge - y) < level.need:
-                return y, edge
-    return None
 
 
-def start_words(at: int, bottom: int, top: int, step: int, *, level: bool = True) -> str:
+def timber_edges(site: Site, need: int) -> TimberEdges:
+    """Return the edges of a site's level timber; ``need`` is the width of timber that joints need, 0.1 mm."""
+    sole, head, t = site.profile.sole, site.profile.head, site.thickness
+    found = {(line.least(0, site.length), line.most(0, site.length)) for line in (sole, head)}
+    for c in site.clears:
+        if c.bottom - t > sole.most(c.left, c.right):
+            found.add((c.bottom - t, c.bottom - t))
+        if c.top + t < head.least(c.left, c.right):
+            found.add((c.top + t, c.top + t))
+    return TimberEdges(tuple(sorted(found)), need)
+
+
+def start_words(at: int, step: int, profile: Profile) -> str:
     """Return how to start the courses with a horizontal joint at a height: as a carpenter says it, and as an option.
 
-    Parameters
-    ----------
-    at : int
-        Height of the joint, 0.1 mm.
-    bottom, top : int
-        The lining's lower and upper edge, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    level : bool
-        Whether floor and ceiling are level, so that full courses can be counted from them.
+    ``step`` is the full height of a course, 0.1 mm. Full courses can be counted from a floor or ceiling that is level.
     """
     metres = f"{at / METRE:.4f}"
     height = metres[:-2] + metres[-2:].rstrip("0") + " m"
-    words = f"start the courses {height} from the floor" if level else f"start the courses at {height}"
-    for where, way, far in (("floor", "up", at - bottom), ("ceiling", "down", top - at)):
-        if level and far % step == 0:
+    bottom, top = profile.low.flat, profile.high.flat
+    over = f"{height} from the floor" if bottom is not None else f"at {height}"
+    words = f"start the courses {over}"
+    far_up, far_down = bottom is not None and at - bottom, top is not None and top - at
+    for where, way, far in (("floor", "up", far_up), ("ceiling", "down", far_down)):
+        if far and far % step == 0:
             number = "one full course" if far == step else f"{far // step} full courses"
-            words = f"start full courses at the {where}, with a joint {number} {way}, {height} from the floor"
+            words = f"start full courses at the {where}, with a joint {number} {way}, {over}"
             break
     return f"{words} (course_from={at / MM:g})"
 
 
 def check_strips(
-    side: str,
-    courses: tuple[tuple[int, int], ...],
-    step: int,
-    clears: Sequence[Clear],
-    least: int,
-    advised: int,
-    profile: Profile | None = None,
-    level: LevelTimber | None = None,
+    side: str, courses: Courses, step: int, site: Site, edges: TimberEdges | None = None
 ) -> None:
     """Refuse courses with a strip of board too thin to fix, or a joint at an edge of level timber.
 
-    The refusal names the nearest height that has neither.
+    The refusal names the nearest height that has neither, and that needs no caution for a narrow strip where it can.
 
-    Parameters
-    ----------
-    side : str
-        "A" or "B", for the message.
-    courses : tuple of (int, int)
-        Bottom and top of each course, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings.
-    least : int
-        Least height of a strip that takes a screw, 0.1 mm.
-    advised : int
-        Height from which a strip needs no caution, 0.1 mm; the change named keeps to it where it can.
-    profile : Profile, optional
-        Lines of an uneven wall.
-    level : LevelTimber, optional
-        What joints keep off, see :func:`joint_at_an_edge`.
-
-    Raises
-    ------
-    OptionError
-        When a strip is thinner, or a joint is nearer to such an edge.
+    Raises OptionError: when a strip is thinner, or a joint is nearer to such an edge.
     """
-    strip = thin_strip(courses, clears, least, profile)
-    near_edge = joint_at_an_edge(courses, clears, level)
+    clears, profile, rules = site.clears, site.profile, site.rules
+    strip = thin_strip(courses, clears, rules.least_strip, profile)
+    near_edge = edges.met_by(courses) if edges is not None else None
     if strip is None and near_edge is None:
         return
     bottom, top = courses[0][0], courses[-1][1]
-    change = "use a longer or a shorter sheet, or boards the other way"
+    change, option = "use a longer or a shorter sheet, or boards the other way", ()
     if len(courses) > 1:
         near = courses[1][0]
-        pitch = MM if profile is None else UNEVEN_PITCH
-        heights = sorted(range(-(-bottom // MM) * MM + MM, top, pitch), key=lambda y: (abs(y - near), y))
-        for at, wanted in ((y, w) for w in (advised, least) for y in heights):
+        heights = sorted(range(-(-bottom // MM) * MM + MM, top, MM), key=lambda y: (abs(y - near), y))
+        for at, wanted in ((y, w) for w in (rules.narrow_strip, rules.least_strip) for y in heights):
             tried = split_height(bottom, top, step, at)
-            if (
-                thin_strip(tried, clears, wanted, profile) is None
-                and joint_at_an_edge(tried, clears, level) is None
-            ):
-                change = start_words(at, bottom, top, step, level=profile is None)
+            off_edges = edges is None or edges.met_by(tried) is None
+            if off_edges and thin_strip(tried, clears, wanted, profile) is None:
+                change, option = start_words(at, step, profile), (("course_from", at / MM),)
                 break
     if strip is not None:
         rule = "joint.edge_cut"
         place = f"strip of board from {strip[0] / MM:g} to {strip[1] / MM:g} mm ({strip[2]})"
         found = (
             f"a strip {(strip[1] - strip[0]) / MM:g} mm high takes no screw far enough from both its edges; "
-            f"{least / MM:g} mm do"
+            f"{rules.least_strip / MM:g} mm do"
         )
     else:
         y, edge = near_edge
         rule, place = "joint.timber_edge", f"horizontal joint at {y / MM:g} mm"
         found = (
             f"two pieces of timber meet {abs(y - edge) / MM:g} mm from the joint, where the screws of one board go; "
-            f"{level.need / 2 / MM:g} mm keep clear of them"
+            f"{edges.need / 2 / MM:g} mm keep clear of them"
         )
-    raise OptionError([Refusal(rule, f"side {side}, {place}", found, change)])
+    raise OptionError([Refusal(rule, f"side {side}, {place}", found, change, option=option)])
 
 
 def second_layer(
-    first: tuple[tuple[int, int], ...],
+    first: Courses,
     step: int,
     course_from: str | int,
-    offset: int,
-    clears: Sequence[Clear] = (),
-    least: int = 0,
-    fits: Callable[[tuple[tuple[int, int], ...]], bool] | None = None,
-    profile: Profile | None = None,
-) -> tuple[tuple[int, int], ...]:
-    """Return courses of the second layer, their joints at least an offset from the first layer's.
+    site: Site,
+    fits: Callable[[Courses], bool] | None = None,
+) -> Courses:
+    """Return courses of the second layer, their joints at least the rules' offset from the first layer's.
 
     Without a horizontal joint in the first layer the second has none either, nor where one course reaches. Otherwise
     these starts are tried in order: half a course down from the ceiling, half a course up from the floor, the
     opposite end, the least distance above and below each joint of the first layer, and heights in steps of 50 mm.
 
-    Parameters
-    ----------
-    first : tuple of (int, int)
-        The first layer's courses, 0.1 mm.
-    step : int
-        Full height of a course, 0.1 mm.
-    course_from : str or int
-        As for the first layer.
-    offset : int
-        Least distance between horizontal joints of the two layers, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings.
-    least : int
-        Least height of a strip that takes a screw, 0.1 mm.
-    fits : callable, optional
-        Whether courses keep off what services need.
-    profile : Profile, optional
-        Lines of an uneven wall.
-
-    Raises
-    ------
-    OptionError
-        When no start keeps the distance.
+    Raises OptionError: when no start keeps the distance.
     """
     if len(first) == 1:
         return first
     bottom, top = first[0][0], first[-1][1]
     if top - bottom <= step:
         return ((bottom, top),)
+    offset = site.rules.layer_offset
     taken = [low for low, _ in first[1:]]
     other = "floor" if course_from == "ceiling" else "ceiling"
     starts = [top - step // 2, bottom + step // 2, other]
@@ -315,7 +236,7 @@ def second_layer(
         apart = all(abs(low - joint) >= offset for low, _ in courses[1:] for joint in taken)
         if not apart or (fits is not None and not fits(courses)):
             continue
-        if thin_strip(courses, clears, least, profile) is None:
+        if thin_strip(courses, site.clears, site.rules.least_strip, site.profile) is None:
             return courses
     raise OptionError(
         [

@@ -5,13 +5,15 @@ None of it depends on where the studs stand, so it is kept for all layouts of a 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 from wallcalc.boarding.course import CAUTION, PIECE, Course, Laid, Shape, cut_outs_of
 from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Patch, Rect, boxes, subtract
+from wallcalc.geometry.rectangles import Patch, Rect, boxes
 from wallcalc.geometry.sloped import between
+from wallcalc.site.site import Site
 
 Score = tuple[int, float] | None
 """Score of a board alone, and how much of a sheet it takes for what is hard to cut together; None where there can be
@@ -36,8 +38,8 @@ class LaidBoards:
         Least height of a strip that takes a screw; least width without a caution, 0.1 mm.
     size : (int, int)
         Length and width of a sheet that suits, 0.1 mm.
-    profile : Profile or None
-        Lines of an uneven wall, which boards end at.
+    profile : Profile
+        Lines of the wall, which boards end at.
     """
 
     lying: bool
@@ -46,15 +48,13 @@ class LaidBoards:
     least: int
     narrow: int
     size: tuple[int, int]
-    profile: Profile | None
+    profile: Profile
     _boards: dict[tuple, Laid] = field(default_factory=dict, compare=False)
     _scores: dict[tuple[int, int], dict[tuple[int, int], Score]] = field(default_factory=dict, compare=False)
     _spans: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict, compare=False)
 
     def tall(self, course: Course, left: int, right: int) -> int:
         """Height of a course between two distances from the left, from its lowest to its highest edge, 0.1 mm."""
-        if self.profile is None:
-            return course.top - course.bottom
         span = self._spans.get((left, right))
         if span is None:
             span = self._spans[left, right] = (
@@ -65,9 +65,13 @@ class LaidBoards:
 
     def patches(self, box: Rect) -> tuple[Patch, ...]:
         """Return what is left of a rectangle when openings, floor and ceiling are taken out of it."""
-        if self.profile is None:
-            return subtract(box, self.rects)
-        return _left_of(box, self.rects, self.profile.low, self.profile.high)
+        return between(box, self.rects, self.profile.low, self.profile.high)
+
+    def _boxes(self, box: Rect, cut: Sequence[Rect]) -> list[Rect]:
+        """Rectangles round what is left of one with openings inside it; their outlines are not asked for."""
+        if self.profile.is_level:
+            return boxes(box, cut)
+        return [patch.box for patch in self.patches(box)]
 
     def board(self, course: Course, left: int, right: int, left_kind: str, right_kind: str) -> Laid:
         """Return the board between two lines, with the kinds of its two ends."""
@@ -142,14 +146,11 @@ class LaidBoards:
         box = (left, course.bottom, right, course.top)
         cut = self.openings_in(box)
         if not cut:
-            side = (right - left, self.tall(course, left, right))
-            sizes = [side if self.lying else side[::-1]]
-        elif self.profile is None:
-            sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes(box, cut)]
-            sizes = sides if self.lying else [side[::-1] for side in sides]
+            sides = [(right - left, self.tall(course, left, right))]
         else:
-            sizes = [s[:2] for s in self.board(course, left, right, "", "").shapes]
-        if self.profile is not None and any(min(s) < self.least for s in sizes):
+            sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in self._boxes(box, cut)]
+        sizes = sides if self.lying else [side[::-1] for side in sides]
+        if any(min(s) < self.least for s in sizes):
             return None
         light = PIECE * len(sizes)
         if right - left < self.narrow:
@@ -159,20 +160,11 @@ class LaidBoards:
 
 
 @lru_cache(maxsize=16)
-def laid_boards(
-    lying: bool,
-    widest: int,
-    rects: tuple[Rect, ...],
-    least: int,
-    narrow: int,
-    size: tuple[int, int],
-    profile: Profile | None,
-) -> LaidBoards:
+def laid_boards(lying: bool, widest: int, size: tuple[int, int], site: Site) -> LaidBoards:
     """Return the boards of a lining, those of the last few linings with what is known of them."""
-    return LaidBoards(lying, widest, rects, least, narrow, size, profile)
-
-
-_left_of = lru_cache(maxsize=1 << 15)(between)
+    rects = tuple((c.left, c.bottom, c.right, c.top) for c in site.clears)
+    rules = site.rules
+    return LaidBoards(lying, widest, rects, rules.least_strip, rules.narrow_strip, size, site.profile)
 
 
 @lru_cache(maxsize=4096)

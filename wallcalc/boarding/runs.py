@@ -11,14 +11,14 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
 
-from wallcalc.boarding.course import CAUTION, CENT, Course, Laid, Schedule, runs
+from wallcalc.boarding.course import CAUTION, CENT, Course, Laid, Schedule
 from wallcalc.boarding.courses import Lining
 from wallcalc.boarding.laid_boards import laid_boards
 from wallcalc.boarding.ways import Board, Grid, Scores
 from wallcalc.framing.joint_lines import JointLine
-from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Clear, Rect
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.geometry.rectangles import Rect
+from wallcalc.site.site import Site
+from wallcalc.trade.price_records import SheetStock
 
 BOTH = (("bound", "cut"), ("cut", "bound"))
 """Kinds of the ends of an upright board that is ripped: either edge may be the cut one."""
@@ -31,47 +31,35 @@ class RunLayer:
     ----------
     lining : Lining
         What is laid.
-    clears : sequence of Clear
-        Structural openings.
+    site : Site
+        The place, with the rules in force.
     lines : sequence of JointLine
         Where joints may fall.
-    rules : FrameRules
-        The rules in force.
-    thickness : int
-        Stud thickness, 0.1 mm.
-    sheet_price : int
-        Price of one sheet that suits, cents; ``sheet_size`` its (length, width), 0.1 mm.
+    sheet : SheetStock
+        One that suits.
     timber_price : float
         Cents per 0.1 mm of stud.
     holes : sequence of tuple of int
         Holes for services in the lining, which its joints keep off.
-    profile : Profile, optional
-        Lines of an uneven wall, which boards end at.
     """
 
     def __init__(
         self,
         lining: Lining,
-        clears: Sequence[Clear],
+        site: Site,
         lines: Sequence[JointLine],
-        rules: FrameRules,
-        thickness: int,
-        sheet_price: int,
-        sheet_size: tuple[int, int],
+        sheet: SheetStock,
         timber_price: float,
         holes: Sequence[Rect] = (),
-        profile: Profile | None = None,
     ) -> None:
-        self.lining, self.clears, self.thickness = lining, tuple(clears), thickness
+        rules = site.rules
+        self.lining, self.thickness = lining, site.thickness
         self.lines, self.line_at, self.holes = lines, {line.x: line for line in lines}, tuple(holes)
-        self.timber_price, self.profile = timber_price, profile
+        self.timber_price, self.sheet_price = timber_price, sheet.price
         self.least, self.hole_edge = rules.least_strip, rules.hole_edge
         kinds = ("bound", "cut")
         self.needs = {(a, b): rules.centred(a, b) for a in kinds for b in kinds}
-        rects = tuple((c.left, c.bottom, c.right, c.top) for c in clears)
-        least, narrow = rules.least_strip, rules.narrow_strip
-        self.boards = laid_boards(lining.lying, lining.widest, rects, least, narrow, sheet_size, profile)
-        self.sheet_price = sheet_price
+        self.boards = laid_boards(lining.lying, lining.widest, (sheet.length, sheet.width), site)
         self._light: dict[tuple[Course, tuple[int, ...]], Grid] = {}
         self._grids: dict[tuple, tuple[Grid, Grid]] = {}
         self._found: dict[tuple, list[Schedule]] = {}
@@ -86,8 +74,6 @@ class RunLayer:
 
     def runs(self, course: Course, length: int) -> list[tuple[int, int]]:
         """Return the stretches of a course that no opening, ceiling or floor cuts through, left to right."""
-        if self.profile is None:
-            return runs(course, length, self.clears)
         found: list[tuple[int, int]] = []
         for patch in self.boards.patches((0, course.bottom, length, course.top)):
             left, right = patch.box[0], patch.box[2]
@@ -102,17 +88,6 @@ class RunLayer:
         The best ways tend to want the same studs, and no two linings may share one; so beside the best ways there
         are the best that keep off the joints of the ones before, and the best that keep off one of their joints.
         Each kind is sought twice: by timber alone, and with boards weighed by how hard they are to cut together.
-
-        Parameters
-        ----------
-        course : Course
-            The course.
-        left, right : int
-            Ends of the run, 0.1 mm.
-        most : int
-            How many to keep of each kind.
-        rivals : int
-            How many linings compete for the studs.
         """
         grids = self._grid(course, left, right)
         key = (grids, most, rivals)

@@ -5,31 +5,26 @@ All lengths are integers of 0.1 mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wallcalc.boarding.course import course_edges
 from wallcalc.boarding.courses import (
-    UNEVEN_PITCH,
-    LevelTimber,
+    Courses,
     Lining,
-    joint_at_an_edge,
+    TimberEdges,
     second_layer,
     split_height,
     thin_strip,
 )
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.noggin_steps import Ways, ways_of
-from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Wall
 from wallcalc.services.holes import holes_in
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
-
-Courses = tuple[tuple[int, int], ...]
 
 CLOSE, THIN = 16, 40
 """Heights near the one wanted that are tried for two layers, and one in how many of those further off."""
@@ -40,23 +35,27 @@ class JointRoom:
     """What horizontal joints of one side have to keep off.
 
     ``holes`` are the heights (bottom, top) of holes in that side's boards with the edge that a hole wants around it;
-    ``timber`` the heights that services keep free of noggins, ``level`` the timber whose edges joints keep off.
+    ``timber`` the heights that services keep free of noggins, ``edges`` those of timber that joints keep off.
     """
 
     holes: tuple[tuple[int, int], ...]
     timber: tuple[tuple[int, int], ...]
-    thickness: int
-    rules: FrameRules
-    level: LevelTimber | None = None
+    site: Site
+    edges: TimberEdges | None = None
+
+    def off_edges(self, courses: Courses) -> bool:
+        """Return whether every horizontal joint keeps off the edges of level timber."""
+        return self.edges is None or self.edges.met_by(courses) is None
 
     def fits(self, lining: Lining) -> bool:
-        """Return whether every horizontal joint of a lining keeps off them."""
+        """Return whether every horizontal joint of a lining keeps off the services."""
         if len(lining.courses) < 2:
             return True
-        backed = not lining.lying or self.rules.back_long_edges
+        rules, thickness = self.site.rules, self.site.thickness
+        backed = not lining.lying or rules.back_long_edges
         for below, above in pairwise(course_edges(lining)):
-            need = self.rules.centred(below.above or "cut", above.below or "cut")
-            half = 0 if not backed else self.thickness // 2 if need <= self.thickness else self.thickness
+            need = rules.centred(below.above or "cut", above.below or "cut")
+            half = 0 if not backed else thickness // 2 if need <= thickness else thickness
             y = above.bottom
             if any(low < y < high for low, high in self.holes):
                 return False
@@ -65,35 +64,18 @@ class JointRoom:
         return True
 
 
-def joint_room(
-    sides: str,
-    wall: Wall,
-    rules: FrameRules,
-    thickness: int,
-    depth: int,
-    level: LevelTimber | None = None,
-) -> JointRoom | None:
+def joint_room(sides: str, wall: Wall, site: Site, edges: TimberEdges | None = None) -> JointRoom | None:
     """Return what horizontal joints have to keep off; None without services.
 
-    Parameters
-    ----------
-    sides : str
-        The sides whose holes they keep off: "A", "B" or "AB".
-    wall : Wall
-        The given wall.
-    rules : FrameRules
-        The rules in force.
-    thickness, depth : int
-        Of the timber, 0.1 mm.
-    level : LevelTimber, optional
-        None where joints ask for no timber, or floor or ceiling slope.
+    ``sides`` are those whose holes they keep off: "A", "B" or "AB".
     """
-    ways = ways_of(wall.services, wall.height, thickness, depth, rules.bore_most(depth))
+    rules, depth = site.rules, site.depth
+    ways = ways_of(wall.services, site.height, site.thickness, depth, rules.bore_most(depth))
     if ways is None:
         return None
     edge = rules.hole_edge
     holes = tuple((r[1] - edge, r[3] + edge) for side in sides for r in holes_in(side, wall.services))
-    return JointRoom(holes, _heights(ways), thickness, rules, level)
+    return JointRoom(holes, _heights(ways), site, edges)
 
 
 def _heights(ways: Ways) -> tuple[tuple[int, int], ...]:
@@ -106,101 +88,54 @@ def _heights(ways: Ways) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def clear_heights(
-    lining: Lining,
-    step: int,
-    room: JointRoom,
-    clears: Sequence[Clear],
-    near: int,
-    *,
-    count: bool,
-    profile: Profile | None = None,
-) -> Iterator[int]:
+def clear_heights(lining: Lining, step: int, room: JointRoom, near: int, *, count: bool) -> Iterator[int]:
     """Yield heights of a horizontal joint from which courses keep off services, the nearest first, 0.1 mm.
 
     Heights that leave no narrow strip of board come before those that do.
-
-    Parameters
-    ----------
-    lining : Lining
-        Its courses are those that are in the way.
-    step : int
-        Full height of a course, 0.1 mm.
-    room : JointRoom
-        What to keep off.
-    clears : sequence of Clear
-        Structural openings.
-    near : int
-        The height wanted, 0.1 mm.
-    count : bool
-        Whether as few courses come first.
-    profile : Profile, optional
-        Lines of an uneven wall.
     """
+    site = room.site
     bottom, top = lining.courses[0][0], lining.courses[-1][1]
     tried = []
-    for at in range(-(-bottom // MM) * MM + MM, top, MM if profile is None else UNEVEN_PITCH):
+    for at in range(-(-bottom // MM) * MM + MM, top, MM):
         courses = split_height(bottom, top, step, at)
         tried.append((len(courses) if count else 0, abs(at - near), at, courses))
     tried.sort(key=lambda t: t[:3])
     seen = set()
     thick: dict[tuple[Courses, int], bool] = {}  # heights a full course apart give the same courses
     fits: dict[Courses, bool] = {}
-    for least in (room.rules.narrow_strip, room.rules.least_strip):
+    for least in (site.rules.narrow_strip, site.rules.least_strip):
         for _, _, at, courses in tried:
             if at in seen:
                 continue
             if (courses, least) not in thick:
-                thick[courses, least] = thin_strip(courses, clears, least, profile) is None
+                thick[courses, least] = thin_strip(courses, site.clears, least, site.profile) is None
             if not thick[courses, least]:
                 continue
             if courses not in fits:
-                off_edges = joint_at_an_edge(courses, clears, room.level) is None
-                fits[courses] = off_edges and room.fits(_with(lining, courses))
+                fits[courses] = room.off_edges(courses) and room.fits(replace(lining, courses=courses))
             if fits[courses]:
                 seen.add(at)
                 yield at
 
 
 def clear_layers(
-    lining: Lining,
-    step: int,
-    start: str | int,
-    room: JointRoom,
-    clears: Sequence[Clear],
-    layers: int,
-    profile: Profile | None = None,
+    lining: Lining, step: int, start: str | int, room: JointRoom, layers: int
 ) -> tuple[Courses, Courses]:
     """Return the courses of a side's first and second layer, moved off services where no height was asked for.
 
-    Parameters
-    ----------
-    lining, step, room, clears
-        As for :func:`clear_heights`; the lining is the first layer with the courses it would have without services.
-    start : str or int
-        What was asked for: "ceiling", "floor", or a height, which is kept.
-    layers : int
-        1 or 2; with one layer both answers are the same.
-    profile : Profile, optional
-        Lines of an uneven wall.
-
-    Raises
-    ------
-    OptionError
-        When the height asked for meets a service, or no height is clear of them.
+    Raises OptionError: when the height asked for meets a service, or no height is clear of them.
     """
-    courses, rules = lining.courses, room.rules
+    courses = lining.courses
     bottom, top = courses[0][0], courses[-1][1]
 
     def both(first: Courses) -> tuple[Courses, Courses]:
         if layers < 2:
             return first, first
-        offset, least = rules.layer_offset, rules.least_strip
 
         def fits(tried: Courses) -> bool:
-            return room.fits(_with(lining, tried)) and joint_at_an_edge(tried, clears, room.level) is None
+            return room.fits(replace(lining, courses=tried)) and room.off_edges(tried)
 
-        return first, second_layer(first, step, start, offset, clears, least, fits, profile)
+        return first, second_layer(first, step, start, room.site, fits)
 
     if room.fits(lining):
         try:
@@ -211,9 +146,7 @@ def clear_layers(
     if isinstance(start, str):
         near = courses[-1][0] if start == "ceiling" else courses[0][1]
         failed = set()
-        for number, at in enumerate(
-            clear_heights(lining, step, room, clears, near, count=True, profile=profile)
-        ):
+        for number, at in enumerate(clear_heights(lining, step, room, near, count=True)):
             if number > CLOSE and number % THIN:
                 continue
             other = split_height(bottom, top, step, at)
@@ -232,10 +165,4 @@ def clear_layers(
                 "move the service, or use boards that need no horizontal joint",
             )
         ]
-    )
-
-
-def _with(lining: Lining, courses: Courses) -> Lining:
-    return Lining(
-        lining.side, lining.layer, lining.product, lining.lying, lining.widest, lining.lengths, courses
     )

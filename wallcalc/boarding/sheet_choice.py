@@ -6,22 +6,23 @@ All lengths are integers of 0.1 mm.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from wallcalc.boarding.courses import (
-    LevelTimber,
     Lining,
     check_strips,
-    joint_at_an_edge,
+    pieces_of,
     second_layer,
     split_height,
+    timber_edges,
 )
 from wallcalc.boarding.service_courses import clear_layers, joint_room
-from wallcalc.boarding.uneven_boards import widest_in_one
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear
+from wallcalc.geometry.sloped import area2
 from wallcalc.given.wall import Wall
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.trade.price_records import SheetStock
 from wallcalc.units.lengths import MM
 
@@ -34,19 +35,7 @@ def size_name(stock: SheetStock) -> str:
 def pick_sheets(stocks: Sequence[SheetStock], sheet: str | None, product: str) -> tuple[SheetStock, ...]:
     """Return the sheets that may be used: those of one size, or all.
 
-    Parameters
-    ----------
-    stocks : sequence of SheetStock
-        What the price book has of the product.
-    sheet : str or None
-        A size ("1200x2400", to the nearest mm) or None.
-    product : str
-        For the message.
-
-    Raises
-    ------
-    OptionError
-        When the product is not sold in that size; names the sizes it is sold in.
+    Raises OptionError: when the product is not sold in that size; names the sizes it is sold in.
     """
     if sheet is None:
         return tuple(stocks)
@@ -64,84 +53,53 @@ def pick_sheets(stocks: Sequence[SheetStock], sheet: str | None, product: str) -
     return found
 
 
-def lay_out(
-    side: str,
-    layers: int,
-    product: str,
-    sheets: Sequence[SheetStock],
-    lying: bool,
-    wall: Wall,
-    clears: Sequence[Clear],
-    course_from: str | float,
-    rules: FrameRules,
-    timber: tuple[int, int] = (0, 0),
-    profile: Profile | None = None,
-    clear_of: str = "",
-) -> list[Lining]:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked of one side: layers (1 or 2) of a product, from which sheets, which way, from where.
+
+    ``course_from`` is that of :class:`wallcalc.given.option.Option`; a height in mm when it is a number.
+    """
+
+    side: str
+    layers: int
+    product: str
+    sheets: tuple[SheetStock, ...]
+    lying: bool
+    course_from: str | float
+
+
+def lay_out(wanted: Wanted, wall: Wall, site: Site, clear_of: str = "") -> list[Lining]:
     """Return the linings of one side: as few courses as the sheets allow.
 
-    Upright sheets reach from just above the finished floor to the ceiling when one on sale is long enough; else
-    full sheets and a rest make courses. Sheets on their side make courses as high as the widest sheet. Horizontal
-    joints keep off the services of the wall.
-
-    Parameters
-    ----------
-    side : str
-        "A" or "B".
-    layers : int
-        1 or 2.
-    product : str
-        Board product.
-    sheets : sequence of SheetStock
-        What may be used.
-    lying : bool
-        Whether sheets lie on their side.
-    wall : Wall
-        The given wall.
-    clears : sequence of Clear
-        Structural openings.
-    course_from : str or float
-        See :class:`wallcalc.given.option.Option`; a height in mm when it is a number.
-    rules : FrameRules
-        The rules in force.
-    timber : (int, int)
-        Thickness and depth of the timber behind horizontal joints, 0.1 mm.
-    profile : Profile, optional
-        Lines of an uneven wall: courses are level lines all the same, and upright boards reach from floor to ceiling
-        where each of them can, however much the two rise along the wall.
-    clear_of : str
-        The sides whose holes horizontal joints keep off; the side's own where it is empty.
+    Upright sheets reach from just above the finished floor to the ceiling when one on sale is long enough wherever it
+    stands, however much the two rise along the wall; else full sheets and a rest make courses, which are level.
+    Sheets on their side make courses as high as the widest sheet. Horizontal joints keep off the services of the wall.
     """
-    start = course_from if isinstance(course_from, str) else round(course_from * MM)
-    bottom = wall.floor_build_up + rules.floor_gap
-    top = wall.height - rules.ceiling_gap
+    side, layers, sheets, lying = wanted.side, wanted.layers, wanted.sheets, wanted.lying
+    start = wanted.course_from if isinstance(wanted.course_from, str) else round(wanted.course_from * MM)
+    profile, rules = site.profile, site.rules
+    bottom, top = profile.low.least(0, profile.length), profile.high.most(0, profile.length)
     widest = max(s.width for s in sheets)
     usable = [s for s in sheets if s.width == widest] if lying else list(sheets)
     lengths = tuple(sorted({s.length for s in usable}))
     step = widest if lying else lengths[-1]
-    one = 0
-    if profile is not None:
-        bottom, top = profile.low.least(0, profile.length), profile.high.most(0, profile.length)
-        one = 0 if lying or not isinstance(start, str) else widest_in_one(profile, sheets)
+    one = 0 if lying or not isinstance(start, str) else _widest_in_one(profile, sheets)
     courses = ((bottom, top),) if one else split_height(bottom, top, step, start)
-    level = None
-    if profile is None and timber[0] and (not lying or rules.back_long_edges):
+    edges = None
+    if not lying or rules.back_long_edges:
         kind = "bound" if lying else "cut"
-        head = wall.height - rules.head_packing - timber[0]
-        level = LevelTimber(wall.height, head, timber[0], rules.centred(kind, kind))
-    check_strips(side, courses, step, clears, rules.least_strip, rules.narrow_strip, profile, level)
-    room = joint_room(clear_of or side, wall, rules, *timber, level)
+        edges = timber_edges(site, rules.centred(kind, kind))
+    check_strips(side, courses, step, site, edges)
+    room = joint_room(clear_of or side, wall, site, edges)
     if room is None or one:
-        offset, least = rules.layer_offset, rules.least_strip
         second = courses
         if layers == 2:
             second = second_layer(
-                courses, step, start, offset, clears, least,
-                lambda tried: joint_at_an_edge(tried, clears, level) is None, profile,
-            )  # fmt: skip
+                courses, step, start, site, lambda tried: edges is None or edges.met_by(tried) is None
+            )
     else:
-        first = Lining(side, 1, product, lying, widest, lengths, courses)
-        courses, second = clear_layers(first, step, start, room, clears, layers, profile)
+        first = Lining(side, 1, wanted.product, lying, widest, lengths, courses)
+        courses, second = clear_layers(first, step, start, room, layers)
     found = []
     for layer, chosen in enumerate((courses, second)[:layers], start=1):
         highest = max(high - low for low, high in chosen)
@@ -149,7 +107,7 @@ def lay_out(
             widest = one
         elif not lying:
             widest = max(s.width for s in sheets if s.length >= highest)
-        found.append(Lining(side, layer, product, lying, widest, lengths, chosen))
+        found.append(Lining(side, layer, wanted.product, lying, widest, lengths, chosen))
     return found
 
 
@@ -159,3 +117,21 @@ def cheapest_sheet(sheets: Sequence[SheetStock], lining: Lining) -> SheetStock:
     need = (lining.lengths[0], highest) if lining.lying else (highest, lining.widest)
     able = [s for s in sheets if s.length >= need[0] and s.width >= need[1]] or list(sheets)
     return min(able, key=lambda s: (s.price / (s.length * s.width), s.length, s.code))
+
+
+def _widest_in_one(profile: Profile, sheets: Sequence[SheetStock]) -> int:
+    """Return the widest upright sheet that reaches from floor to ceiling wherever it stands; 0 where none does."""
+    return max((s.width for s in sheets if s.length >= profile.tallest(s.width)), default=0)
+
+
+def face_area(profile: Profile, clears: Sequence[Clear]) -> int:
+    """Return an area that the boards of one layer have at least, (0.1 mm)^2.
+
+    Boards may fall short of sloping lines by the rounding of their corners, 0.1 mm along floor and ceiling.
+    """
+    low, high = profile.low.least(0, profile.length), profile.high.most(0, profile.length)
+    area = sum(
+        area2(patch.outline) // 2 - sum((c - a) * (d - b) for a, b, c, d in patch.holes)
+        for patch in pieces_of((low, high), clears, profile)
+    )
+    return area if profile.is_level else max(0, area - 2 * profile.perimeter)

@@ -48,17 +48,7 @@ class Grid:
         return Grid(self.left, self.right, ends, self.wide)
 
     def best(self, most: int, barred: frozenset[int] = NONE, narrow: frozenset[int] = NONE) -> list[State]:
-        """Return the best ways across the run, best first.
-
-        Parameters
-        ----------
-        most : int
-            How many are kept at every place.
-        barred : frozenset of int
-            Lines without a joint.
-        narrow : frozenset of int
-            Lines with joints only that one stud is enough for.
-        """
+        """Return the best ways across the run, best first."""
         key = (most, barred.intersection(self.places), narrow & self.wide)
         if key not in self._best:
             self._best[key] = self._seek(*key)

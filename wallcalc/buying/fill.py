@@ -10,15 +10,18 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from wallcalc.buying.uneven_bays import sloped_bays
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.tapers import is_square
-from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Frame, Member, SlabPiece
+from wallcalc.geometry.rectangles import Patch, Rect
+from wallcalc.geometry.sloped import between
+from wallcalc.records import PLATES, Frame, Member, SlabPiece
 from wallcalc.trade.prices import FillProduct, SlabStock
 from wallcalc.trade.rules import Rules
 
 _RANK = {"friction": 0, "cut": 1, "pieced": 2}
+
+FAR = 10**7
+"""Further up or down than any wall, 0.1 mm."""
 
 Rectangle = tuple[int, int, int, int]
 """x, y, width, height in 0.1 mm."""
@@ -78,19 +81,14 @@ def bays(frame: Frame, slab: int = 0) -> tuple[Rectangle, ...]:
     Every member bounds a bay whatever face it touches, so a flat noggin does too; but a slab that fits the depth
     behind a pattress passes behind it. The bays tile the clear space: they never overlap and leave nothing out.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame; only its size, openings and members are used.
-    slab : int
-        Thickness of the slabs, 0.1 mm (0: pattresses bound bays as other members do).
-
-    Returns
-    -------
-    tuple of (x, y, width, height)
-        In 0.1 mm, from left to right, then from the floor up.
+    In 0.1 mm, from left to right, then from the floor up.
     """
-    return clear_rectangles(frame.length, frame.height, _bounding(frame, slab), frame.clears)
+    return tuple(_placed(p.box) for p in clear_bays(frame, _bounding(frame, slab)))
+
+
+def _placed(box: Rect) -> Rectangle:
+    """Turn edges (left, bottom, right, top) into place and size (x, y, width, height), 0.1 mm."""
+    return box[0], box[1], box[2] - box[0], box[3] - box[1]
 
 
 def _bounding(frame: Frame, slab: int) -> list[Member]:
@@ -99,51 +97,36 @@ def _bounding(frame: Frame, slab: int) -> list[Member]:
     return [m for m in frame.members if m.role != "pattress" or not 0 < slab <= deep - m.depth]
 
 
-def clear_rectangles(
-    length: int, height: int, members: Iterable[Member], clears: Iterable[Clear] = ()
-) -> tuple[Rectangle, ...]:
-    """Return the rectangles of an elevation that no member and no opening fills.
+def clear_bays(frame: Frame, members: Sequence[Member]) -> tuple[Patch, ...]:
+    """Return the clear bays of a frame: what is neither timber nor opening, each with its outline.
 
-    The elevation is swept from left to right: between neighbouring edges the free heights are the same
-    throughout, and neighbouring strips with equal free heights are joined.
+    The frame is swept from left to right between the edges of its upright and level pieces; what is free between two
+    of them, from sole plate to head plate, is one bay. Together they leave nothing out and nowhere overlap. The
+    rectangle round a piece cut to a slope lies on the piece or beyond the plate that it is cut to.
 
-    Parameters
-    ----------
-    length, height : int
-        Size of the elevation, 0.1 mm.
-    members : iterable of Member
-        The members.
-    clears : iterable of Clear
-        The structural openings.
-
-    Returns
-    -------
-    tuple of (x, y, width, height)
-        In 0.1 mm, from left to right, then from the floor up.
+    Left to right, then bottom up.
     """
-    solids = sorted({(m.x, m.x + m.width, m.y, m.y + m.height) for m in members})
-    solids += [(c.left, c.right, c.bottom, c.top) for c in clears]
-    edges = {0, length}
-    for left, right, _, _ in solids:
-        edges.update((left, right))
-    lines = sorted(e for e in edges if 0 <= e <= length)
-    done: list[Rectangle] = []
+    profile = frame.profile
+    solids = sorted({(m.x, m.right, m.y, m.top) for m in members if m.role not in PLATES})
+    solids += [(c.left, c.right, c.bottom, c.top) for c in frame.clears]
+    lines = sorted({0, frame.length, *(x for s in solids for x in s[:2] if 0 <= x <= frame.length)})
     running: dict[tuple[int, int], int] = {}
+    done: list[tuple[int, int, int, int]] = []
     for x0, x1 in pairwise(lines):
-        spans = sorted((y0, y1) for left, right, y0, y1 in solids if left <= x0 and right >= x1)
-        free: list[tuple[int, int]] = []
-        at = 0
-        for y0, y1 in spans:
+        free = []
+        at = -FAR
+        for y0, y1 in sorted((c, d) for a, b, c, d in solids if a <= x0 and b >= x1):
             if y0 > at:
                 free.append((at, y0))
             at = max(at, y1)
-        if at < height:
-            free.append((at, height))
+        if at < FAR:
+            free.append((at, FAR))
         kept = {span: running.get(span, x0) for span in free}
-        done += [(x, lo, x0 - x, hi - lo) for (lo, hi), x in running.items() if (lo, hi) not in kept]
+        done += [(x, lo, x0, hi) for (lo, hi), x in running.items() if (lo, hi) not in kept]
         running = kept
-    done += [(x, lo, length - x, hi - lo) for (lo, hi), x in running.items()]
-    return tuple(sorted(done))
+    done += [(x, lo, frame.length, hi) for (lo, hi), x in running.items()]
+    found = [p for rect in done for p in between(rect, (), profile.sole, profile.head)]
+    return tuple(sorted(found, key=lambda p: p.box[:2]))
 
 
 def fill_bays(
@@ -163,31 +146,9 @@ def fill_bays(
     then by the price of the slab they use up, then by fewest cuts. Deterministic; each size of bay is worked
     out once. A bay with a sloping side is filled like the rectangle round it and the slab cut to the slope on site.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame whose bays are filled.
-    slabs : sequence of SlabStock
-        The stock slabs of the product, in any widths.
-    fill_product : FillProduct
-        The product, with its thickness.
-    rules : Rules
-        ``fill.*`` and ``cutting.keep_slab`` are read.
-    stud_depth : int
-        Depth of the studs, 0.1 mm.
-    thinner : sequence of FillProduct
-        Other products, from which the message picks when this one is too thick.
-
-    Returns
-    -------
-    tuple of SlabPiece
-        One per bay, marked C1, C2, ... from left to right, then from the floor up.
-
-    Raises
-    ------
-    OptionError
-        When the slab is thicker than the studs are deep, naming the thickest product that fits; or when no
-        stock slab is on offer.
+    One per bay, marked C1, C2, ... from left to right, then from the floor up. Raises OptionError: when the
+    slab is thicker than the studs are deep, naming the thickest product that fits; or when no stock slab is
+    on offer.
     """
     check_thickness(fill_product, stud_depth, thinner)
     if not slabs:
@@ -201,15 +162,10 @@ def fill_bays(
                 )
             ]
         )
-    if frame.profile is None:
-        found = [(*bay, ()) for bay in bays(frame, fill_product.thickness)]
-    else:
-        patches = sloped_bays(frame, _bounding(frame, fill_product.thickness))
-        outlines = [() if is_square(p.outline) else p.outline for p in patches]
-        found = [
-            (p.box[0], p.box[1], p.box[2] - p.box[0], p.box[3] - p.box[1], outline)
-            for p, outline in zip(patches, outlines, strict=True)
-        ]
+    found = [
+        (*_placed(p.box), () if is_square(p.outline) else p.outline)
+        for p in clear_bays(frame, _bounding(frame, fill_product.thickness))
+    ]
     widths = {_Width(s.length, s.width, s.price_per_pack / s.per_pack) for s in slabs}
     stocks = tuple(sorted(widths, key=lambda w: (w.width, w.length, w.price)))
     limits = _Limits(
@@ -233,19 +189,7 @@ def fill_bays(
 def check_thickness(fill_product: FillProduct, stud_depth: int, thinner: Sequence[FillProduct] = ()) -> None:
     """Refuse a slab that is thicker than the studs are deep.
 
-    Parameters
-    ----------
-    fill_product : FillProduct
-        The slab product.
-    stud_depth : int
-        Depth of the studs, 0.1 mm.
-    thinner : sequence of FillProduct
-        Products to pick the nearest change from.
-
-    Raises
-    ------
-    OptionError
-        With the thickest product that fits as the nearest change.
+    Raises OptionError: with the thickest product that fits as the nearest change.
     """
     if fill_product.thickness <= stud_depth:
         return
@@ -267,15 +211,7 @@ def check_thickness(fill_product: FillProduct, stud_depth: int, thinner: Sequenc
 def slab_pieces(fill: Iterable[SlabPiece]) -> tuple[tuple[str, int, int], ...]:
     """Return every piece of slab to cut as (mark, length, width), 0.1 mm; the cutting plan takes these.
 
-    Parameters
-    ----------
-    fill : iterable of SlabPiece
-        The fill of the bays.
-
-    Returns
-    -------
-    tuple of (str, int, int)
-        Marks are the bay's mark, a stroke and the number of the piece ("C4/2").
+    Marks are the bay's mark, a stroke and the number of the piece ("C4/2").
     """
     return tuple(
         (f"{bay.mark}/{number}", length, width)
@@ -289,23 +225,7 @@ def runs(
 ) -> tuple[int, ...]:
     """Return the slab dimensions that fill a clear dimension, set one after another.
 
-    Parameters
-    ----------
-    extent : int
-        Clear dimension to fill, 0.1 mm.
-    stock : int
-        Slab dimension in that direction, 0.1 mm.
-    need, most : int
-        Whole slabs do when together they exceed the clear dimension by this range, 0.1 mm.
-    oversize : int
-        What a cut piece adds to the clear dimension, 0.1 mm; from ``need`` to ``most``.
-    least_piece : int
-        A last piece smaller than this shares its length with the slab before it, 0.1 mm.
-
-    Returns
-    -------
-    tuple of int
-        Whole slabs and, when they do not do alone, a last cut piece (or two that share).
+    Whole slabs and, when they do not do alone, a last cut piece (or two that share).
     """
     number = -(-(extent + need) // stock)
     if number * stock <= extent + most:

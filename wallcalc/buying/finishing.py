@@ -12,7 +12,8 @@ from itertools import combinations
 from wallcalc.buying.screw_rows import screws_along
 from wallcalc.buying.waste import fixed_area2
 from wallcalc.framing.joists import joists_crossed
-from wallcalc.given.wall import Joists, Wall
+from wallcalc.given.parts import Joists
+from wallcalc.given.wall import Wall
 from wallcalc.records import PLATES, UPRIGHT, Frame, Joint, Member
 from wallcalc.trade.rules import Rules
 
@@ -29,32 +30,12 @@ class Structure:
 
     @classmethod
     def of(cls, wall: Wall) -> Structure:
-        """Return what a wall's frame is fixed to.
-
-        Parameters
-        ----------
-        wall : Wall
-            The given wall.
-
-        Returns
-        -------
-        Structure
-        """
+        """Return what a wall's frame is fixed to."""
         return cls(wall.floor, wall.left_end, wall.right_end, wall.joists_above, wall.joists_below)
 
 
 def outer_layers(frame: Frame) -> dict[str, int]:
-    """Return the number of layers on each side that has boards.
-
-    Parameters
-    ----------
-    frame : Frame
-        The boards.
-
-    Returns
-    -------
-    dict of str to int
-    """
+    """Return the number of layers on each side that has boards."""
     layers: dict[str, int] = {}
     for board in frame.boards:
         layers[board.side] = max(layers.get(board.side, 1), board.layer)
@@ -62,19 +43,7 @@ def outer_layers(frame: Frame) -> dict[str, int]:
 
 
 def taped_joints(frame: Frame, *, angles: bool) -> tuple[Joint, ...]:
-    """Return the joints that are taped: those of the outermost layer of each side.
-
-    Parameters
-    ----------
-    frame : Frame
-        Joints and boards.
-    angles : bool
-        Whether internal angles and the ceiling line are taped too; the floor line never is.
-
-    Returns
-    -------
-    tuple of Joint
-    """
+    """Return the joints that are taped: those of the outermost layer of each side."""
     outer = outer_layers(frame)
     foot = {side: min(b.y for b in frame.boards if b.side == side) for side in outer}
     return tuple(
@@ -88,17 +57,7 @@ def taped_joints(frame: Frame, *, angles: bool) -> tuple[Joint, ...]:
 def tape_length(frame: Frame, rules: Rules) -> float:
     """Return the joint tape that the wall takes, m.
 
-    Parameters
-    ----------
-    frame : Frame
-        Joints and boards.
-    rules : Rules
-        ``finish.tape_per_joint`` and ``finish.tape_angles`` are read.
-
-    Returns
-    -------
-    float
-        In m, without allowance.
+    In m, without allowance.
     """
     joints = taped_joints(frame, angles=bool(rules.value("finish.tape_angles")))
     return sum(j.length for j in joints) / 1e4 * float(rules.value("finish.tape_per_joint"))
@@ -107,15 +66,7 @@ def tape_length(frame: Frame, rules: Rules) -> float:
 def face_area(frame: Frame) -> float:
     """Return the area of the outermost layers of both sides, holes taken off, m2.
 
-    Parameters
-    ----------
-    frame : Frame
-        The boards.
-
-    Returns
-    -------
-    float
-        In m2.
+    In m2.
     """
     outer = outer_layers(frame)
     return sum(fixed_area2(b) for b in frame.boards if b.layer == outer[b.side]) / 2e8
@@ -124,39 +75,17 @@ def face_area(frame: Frame) -> float:
 def perimeter(frame: Frame) -> int:
     """Return the length of the wall's edges against floor, ceiling and walls, doorways left out, 0.1 mm.
 
-    Parameters
-    ----------
-    frame : Frame
-        Size and openings.
-
-    Returns
-    -------
-    int
-        In 0.1 mm.
+    In 0.1 mm.
     """
-    if frame.profile is not None:
-        floor = frame.profile.floor
-        return frame.profile.perimeter - sum(
-            floor.length(c.left, c.right) for c in frame.clears if c.kind == "door"
-        )
-    doors = sum(c.right - c.left for c in frame.clears if c.bottom == 0)
-    return 2 * (frame.length + frame.height) - doors
+    floor = frame.profile.floor
+    doors = sum(floor.length(c.left, c.right) for c in frame.clears if c.kind == "door")
+    return frame.profile.perimeter - doors
 
 
 def sealant_volume(frame: Frame, rules: Rules) -> float:
     """Return the sealant round the perimeter of each lined side, ml.
 
-    Parameters
-    ----------
-    frame : Frame
-        Size, openings and boards.
-    rules : Rules
-        ``sealant.per_metre`` and ``sealant.runs_per_side`` are read.
-
-    Returns
-    -------
-    float
-        In ml, without allowance.
+    In ml, without allowance.
     """
     runs = float(rules.value("sealant.runs_per_side")) * len(outer_layers(frame))
     return perimeter(frame) / 1e4 * runs * float(rules.value("sealant.per_metre"))
@@ -165,17 +94,7 @@ def sealant_volume(frame: Frame, rules: Rules) -> float:
 def adhesive_volume(frame: Frame, rules: Rules) -> float:
     """Return the adhesive between first-layer boards and timber, ml.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members and boards.
-    rules : Rules
-        ``adhesive.per_metre`` is read; 0 means that none is used.
-
-    Returns
-    -------
-    float
-        In ml.
+    In ml.
     """
     rate = float(rules.value("adhesive.per_metre"))
     if not rate:
@@ -190,17 +109,6 @@ def frame_fixings(frame: Frame, rules: Rules) -> int:
 
     Every member but a plate is fixed at both ends; uprights that stand tight together are fixed to each
     other.
-
-    Parameters
-    ----------
-    frame : Frame
-        Members.
-    rules : Rules
-        ``fixing.per_joint``, ``fixing.pattress_per_end`` and ``fixing.stud_to_stud_centres`` are read.
-
-    Returns
-    -------
-    int
     """
     per_joint = int(rules.value("fixing.per_joint"))
     per_pattress = int(rules.value("fixing.pattress_per_end"))
@@ -214,36 +122,12 @@ def frame_fixings(frame: Frame, rules: Rules) -> int:
 
 
 def joist_noggin_fixings(frame: Frame, rules: Rules) -> int:
-    """Return the number of nails or screws that hold the noggins between joists, at both ends of each.
-
-    Parameters
-    ----------
-    frame : Frame
-        Its noggins between joists.
-    rules : Rules
-        ``fixing.per_joint`` is read.
-
-    Returns
-    -------
-    int
-    """
+    """Return the number of nails or screws that hold the noggins between joists, at both ends of each."""
     return 2 * int(rules.value("fixing.per_joint")) * len(frame.joist_noggins)
 
 
 def cleat_fixings(frame: Frame, rules: Rules) -> int:
-    """Return the number of screws that hold the cleats behind pattresses to the studs.
-
-    Parameters
-    ----------
-    frame : Frame
-        Its cleats.
-    rules : Rules
-        ``fixing.cleat_to_stud`` is read.
-
-    Returns
-    -------
-    int
-    """
+    """Return the number of screws that hold the cleats behind pattresses to the studs."""
     return int(rules.value("fixing.cleat_to_stud")) * len(frame.cleats)
 
 
@@ -258,21 +142,7 @@ def _tight_pairs(frame: Frame) -> list[int]:
 
 
 def plate_fixings(plate: Member, rules: Rules, joists: Joists | None = None) -> int:
-    """Return the number of fixings of one piece of plate.
-
-    Parameters
-    ----------
-    plate : Member
-        The piece.
-    rules : Rules
-        ``frame.plate_end_fixing``, ``frame.plate_fixing_centres`` and ``frame.plate_least_fixings`` are read.
-    joists : Joists, optional
-        What it is fixed to; when the joists run across, every one that it crosses takes a fixing at least.
-
-    Returns
-    -------
-    int
-    """
+    """Return the number of fixings of one piece of plate."""
     clear = (plate.length if plate.outline else plate.width) - 2 * rules.tenths("frame.plate_end_fixing")
     number = screws_along(clear, rules.tenths("frame.plate_fixing_centres"))
     number = max(number, int(rules.value("frame.plate_least_fixings")))
@@ -282,20 +152,8 @@ def plate_fixings(plate: Member, rules: Rules, joists: Joists | None = None) -> 
 def structure_fixings(frame: Frame, rules: Rules, structure: Structure) -> dict[tuple[str, str], int]:
     """Return the fixings of the frame to floor, ceiling and walls.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members.
-    rules : Rules
-        ``frame.plate_*``, ``fixing.end_stud_*`` and ``order.*`` are read.
-    structure : Structure
-        What the frame is fixed to.
-
-    Returns
-    -------
-    dict of (str, str) to int
-        Number by (product of the price book, what it holds). A heated screed is never drilled: the product is
-        then "".
+    Number by (product of the price book, what it holds). A heated screed is never drilled: the product is then
+    "".
     """
     to_timber, to_solid = str(rules.value("order.plate_to_timber")), str(rules.value("order.plate_to_solid"))
     floor_product = {"solid": to_solid, "heated screed": ""}.get(structure.floor, to_timber)

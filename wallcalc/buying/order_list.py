@@ -39,35 +39,9 @@ def take_off(
 ) -> tuple[OrderLine, ...]:
     """Return the order list of a wall.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members, boards and joints.
-    plans : iterable of CutPlan
-        Cutting plans of timber, boards and fill; what they use is what is bought.
-    rules : Rules
-        Spacings, usage, allowances and spares.
-    book : PriceBook
-        Prices and packs.
-    structure : Structure, optional
-        What the frame is fixed to.
-    finish : str
-        "taped" or "skim".
-    screws : sequence of ScrewLine, optional
-        Board screws when they are already known.
-    hung_screws : int
-        Fixings of hung items, one screw each.
-
-    Returns
-    -------
-    tuple of OrderLine
-        Timber, boards, fill, screws, fixings, tape, compound, sealant, adhesive. ``needed`` includes the
-        rule's allowance; spares are in ``bought`` and named in the description.
-
-    Raises
-    ------
-    KeyError
-        When the price book lacks a product that the rules name.
+    Timber, boards, fill, screws, fixings, tape, compound, sealant, adhesive. ``needed`` includes the rule's
+    allowance; spares are in ``bought`` and named in the description. Raises KeyError: when the price book
+    lacks a product that the rules name.
     """
     lines = stock_lines(frame, plans, rules, book)
     rows = screw_lines(frame, rules) if screws is None else screws
@@ -80,15 +54,7 @@ def take_off(
 def totals(lines: Iterable[OrderLine]) -> dict[str, int]:
     """Return the cost by group, cents; their sum is the cost of the list.
 
-    Parameters
-    ----------
-    lines : iterable of OrderLine
-        The order list.
-
-    Returns
-    -------
-    dict of str to int
-        Groups in the order they appear.
+    Groups in the order they appear.
     """
     out: dict[str, int] = {}
     for line in lines:
@@ -99,15 +65,7 @@ def totals(lines: Iterable[OrderLine]) -> dict[str, int]:
 def cost_columns(lines: Iterable[OrderLine]) -> dict[str, int]:
     """Return the cost by column of a study, cents: timber, board, fill and fixings.
 
-    Parameters
-    ----------
-    lines : iterable of OrderLine
-        The order list.
-
-    Returns
-    -------
-    dict of str to int
-        Always the four keys, in that order.
+    Always the four keys, in that order.
     """
     out = dict.fromkeys(("timber", "board", "fill", "fixings"), 0)
     for line in lines:
@@ -121,19 +79,7 @@ def spare_stock(plans: Iterable[CutPlan], rules: Rules, book: PriceBook) -> dict
     The spare is of the stock that the plan uses most (the larger one when two are used alike), so that it can
     stand in for most pieces.
 
-    Parameters
-    ----------
-    plans : iterable of CutPlan
-        Cutting plans.
-    rules : Rules
-        ``spare.timber``, ``spare.board``, ``spare.fill``.
-    book : PriceBook
-        Tells the product of each code.
-
-    Returns
-    -------
-    dict of str to int
-        Number by stock code.
+    Number by stock code.
     """
     used = Counter(use.code for plan in plans for use in plan.uses)
     by_product: dict[tuple[str, str], list[str]] = {}
@@ -152,21 +98,7 @@ def spare_stock(plans: Iterable[CutPlan], rules: Rules, book: PriceBook) -> dict
 def stock_lines(frame: Frame, plans: Iterable[CutPlan], rules: Rules, book: PriceBook) -> list[OrderLine]:
     """Return the lines of what the cutting plans use: timber in m, boards in m2, fill in slabs.
 
-    Parameters
-    ----------
-    frame : Frame
-        The boards, whose real areas are needed.
-    plans : iterable of CutPlan
-        Cutting plans.
-    rules : Rules
-        Spares.
-    book : PriceBook
-        Prices and packs.
-
-    Returns
-    -------
-    list of OrderLine
-        In the order of the plans, then by code.
+    In the order of the plans, then by code.
     """
     plans = tuple(plans)
     spares = spare_stock(plans, rules, book)
@@ -331,17 +263,7 @@ def _line(
 
 
 def as_mapping(lines: Iterable[OrderLine]) -> Mapping[str, int]:
-    """Return the number bought by code.
-
-    Parameters
-    ----------
-    lines : iterable of OrderLine
-        The order list.
-
-    Returns
-    -------
-    mapping of str to int
-    """
+    """Return the number bought by code."""
     out: dict[str, int] = {}
     for line in lines:
         out[line.code] = out.get(line.code, 0) + line.bought

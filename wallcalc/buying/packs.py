@@ -13,17 +13,7 @@ from wallcalc.trade.prices import Item
 def cheapest_packs(needed: float, items: Sequence[Item]) -> list[tuple[Item, int]]:
     """Return the packs that hold at least what is needed for the least money.
 
-    Parameters
-    ----------
-    needed : float
-        Quantity in the items' basic unit.
-    items : sequence of Item
-        The pack sizes of one product.
-
-    Returns
-    -------
-    list of (Item, int)
-        Number of each pack, larger packs first; ties go to fewer packs. Every combination is tried.
+    Number of each pack, larger packs first; ties go to fewer packs. Every combination is tried.
     """
     packs = sorted(items, key=lambda i: (-i.pack, i.price, i.code))[:3]
     whole = Fraction(str(round(needed, 6)))
@@ -43,17 +33,7 @@ def cheapest_packs(needed: float, items: Sequence[Item]) -> list[tuple[Item, int
 def choose_screw(items: Iterable[Item], least: int) -> list[Item]:
     """Return the packs of the shortest screw that is long enough.
 
-    Parameters
-    ----------
-    items : iterable of Item
-        Screws on offer.
-    least : int
-        Least length, 0.1 mm.
-
-    Returns
-    -------
-    list of Item
-        Packs of one product; empty when no screw is long enough.
+    Packs of one product; empty when no screw is long enough. Units: ``least`` 0.1 mm.
     """
     enough = sorted(
         (i for i in items if i.length >= least), key=lambda i: (i.length, i.price / i.pack, i.code)

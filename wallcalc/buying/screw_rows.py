@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Member
+from wallcalc.geometry.rectangles import Clear, spans
+from wallcalc.records import Board, Member
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +68,7 @@ class ScrewLine:
 def screws_along(length: int, most: int) -> int:
     """Return the number of screws on a line with one at each end and none further apart than ``most``.
 
-    Parameters
-    ----------
-    length : int
-        Distance between the first and the last screw, 0.1 mm.
-    most : int
-        Largest distance between neighbours, 0.1 mm.
-
-    Returns
-    -------
-    int
-        1 on a line without length.
+    1 on a line without length.
     """
     return 1 if length <= 0 else -(-length // most) + 1
 
@@ -86,19 +76,7 @@ def screws_along(length: int, most: int) -> int:
 def beside_openings(
     y1: int, y2: int, member: Member, clears: Sequence[Clear], spacing: Spacing
 ) -> list[tuple[int, int, int]]:
-    """Return the rows along an upright, closer where an opening is beside it, each as (from, to, number of screws).
-
-    Parameters
-    ----------
-    y1, y2 : int
-        First and last screw, 0.1 mm.
-    member : Member
-        The upright.
-    clears : sequence of Clear
-        Openings.
-    spacing : Spacing
-        Distances, 0.1 mm.
-    """
+    """Return the rows along an upright, closer where an opening is beside it, each as (from, to, number of screws)."""
     stops: list[tuple[int, int]] = []
     at = y1
     beside = [c for c in clears if c.left == member.right or c.right == member.x]
@@ -144,43 +122,52 @@ def infill(x1: int, x2: int, stops: Sequence[int], slack: int, most: int) -> lis
     return out
 
 
-def row_across(
-    board_low: int,
-    board_high: int,
-    low: int,
-    high: int,
-    bound: Sequence[str],
-    names: tuple[str, str],
-    spacing: Spacing,
-) -> int:
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a board covers in one direction: its two ends, 0.1 mm, and their names among its bound edges."""
+
+    low: int
+    high: int
+    bound: Sequence[str]
+    names: tuple[str, str]
+
+    def keep(self, end: int, spacing: Spacing) -> int:
+        """Return how far a screw stays from an end (0 the lower, 1 the upper), 0.1 mm."""
+        return spacing.edge_bound if self.names[end] in self.bound else spacing.edge_cut
+
+
+def row_across(board: Reach, low: int, high: int, spacing: Spacing) -> int:
     """Return where the row runs across a member: its middle, or in from the board's edge that lies on it."""
-    first, last = max(board_low, low), min(board_high, high)
-    if first == board_low and board_low > low:
-        edge = board_low + (spacing.edge_bound if names[0] in bound else spacing.edge_cut)
-        return min(edge, last - min(spacing.timber_edge, (last - first) // 2))
-    if last == board_high and board_high < high:
-        edge = board_high - (spacing.edge_bound if names[1] in bound else spacing.edge_cut)
-        return max(edge, first + min(spacing.timber_edge, (last - first) // 2))
+    first, last = max(board.low, low), min(board.high, high)
+    edge = min(spacing.timber_edge, (last - first) // 2)
+    if first == board.low and board.low > low:
+        return min(board.low + board.keep(0, spacing), last - edge)
+    if last == board.high and board.high < high:
+        return max(board.high - board.keep(1, spacing), first + edge)
     return (first + last) // 2
 
 
-def between_edges(
-    low: int,
-    high: int,
-    board_low: int,
-    board_high: int,
-    bound: Sequence[str],
-    names: tuple[str, str],
-    spacing: Spacing,
-) -> tuple[int, int]:
-    """Return the first and last screw of a row: in from the edge of the board, or of the timber."""
-    ends = []
-    for name, at, edge in ((names[0], low, board_low), (names[1], high, board_high)):
-        if at == edge:
-            ends.append(spacing.edge_bound if name in bound else spacing.edge_cut)
-        else:
-            ends.append(spacing.timber_edge)
-    first, last = low + ends[0], high - ends[1]
+def stretch(board: Board, low: int, high: int, *, upright: bool) -> Reach:
+    """Return a stretch across a board: its ends are bound edges only where they are the board's outermost."""
+    names = ("bottom", "top") if upright else ("left", "right")
+    outer = (board.y, board.top) if upright else (board.x, board.right)
+    at = zip(names, (low, high), outer, strict=True)
+    return Reach(low, high, [n for n, end, edge in at if end == edge and n in board.bound_edges], names)
+
+
+def stretches(board: Board, at: int, *, upright: bool) -> list[Reach]:
+    """Return where a line across a board lies in it, in order; what is cut out of the board is left out."""
+    i, j = (0, 1) if upright else (1, 0)
+    ends = [v for span in spans(board.outline, at, upright=upright) for v in span]
+    ends += [v for hole in board.holes if hole[i] <= at < hole[i + 2] for v in (hole[j], hole[j + 2])]
+    ends.sort()
+    return [stretch(board, a, b, upright=upright) for a, b in zip(ends[::2], ends[1::2], strict=True)]
+
+
+def between_edges(low: int, high: int, board: Reach, spacing: Spacing) -> tuple[int, int]:
+    """Return the first and last screw of a row: in from the edges of the board and from those of the timber."""
+    first = max(low + spacing.timber_edge, board.low + board.keep(0, spacing))
+    last = min(high - spacing.timber_edge, board.high - board.keep(1, spacing))
     if first > last and high > low:
         first = last = (low + high) // 2
     return first, last

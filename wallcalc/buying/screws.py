@@ -1,45 +1,48 @@
 """Board screws, counted along the real edges and supports of every board.
 
-A board is screwed along every upright member that it covers, from edge to edge of the board, and along
-every level member between those lines. Boards that meet on one member are each screwed to it. All lengths
-are integers of 0.1 mm.
+A board is screwed along every upright member that it covers, from edge to edge of the board, and along every level
+member and plate between those lines; a row along a plate slopes with it, and a support begins and ends where its own
+outline does. Boards that meet on one member are each screwed to it. All lengths are integers of 0.1 mm.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from wallcalc.buying.screw_rows import (
+    Reach,
     ScrewLine,
     Spacing,
     beside_openings,
     between_edges,
     infill,
     row_across,
+    stretch,
+    stretches,
 )
-from wallcalc.buying.uneven_screws import uneven_board_screws
-from wallcalc.geometry.rectangles import Clear, spans
-from wallcalc.records import FULL_HEIGHT, Board, Frame, Member
+from wallcalc.geometry.profile import Line
+from wallcalc.geometry.rectangles import spans
+from wallcalc.geometry.sloped import sides_at
+from wallcalc.records import FULL_HEIGHT, LEVEL, PLATES, Board, Frame, Member
 from wallcalc.trade.rules import Rules
+
+NEAR = 3
+"""Pieces no further apart than the rounding of their corners touch, 0.1 mm."""
+
+FAR = 10**6
+"""Beyond the other edge of any board, 0.1 mm."""
+
+Post = tuple[int, int, int]
+"""An upright row of screws: its place along the wall, its lower and upper end."""
 
 
 def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spacing:
     """Return the spacing that the rules ask for.
 
-    Parameters
-    ----------
-    rules : Rules
-        ``screw.*`` and the edge distances of ``joint.*`` are read.
-    centres : int
-        Largest stud centres of the wall, 0.1 mm; some rules let screws stand further apart on closer studs.
-    base_layer : bool
-        Whether this is a layer that another one covers.
-
-    Returns
-    -------
-    Spacing
-        In 0.1 mm.
+    In 0.1 mm.
     """
     near = centres <= rules.tenths("screw.close_studs_to")
     most = rules.tenths("screw.spacing_close_studs" if near else "screw.spacing")
@@ -57,22 +60,9 @@ def spacing_of(rules: Rules, centres: int, *, base_layer: bool = False) -> Spaci
 def largest_centres(frame: Frame) -> int:
     """Return the largest distance between the middles of neighbouring studs, openings left out.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members and openings.
-
-    Returns
-    -------
-    int
-        In 0.1 mm; 0 when there are fewer than two studs.
+    In 0.1 mm; 0 when there are fewer than two studs.
     """
-    if frame.profile is not None:
-        tall = [m for m in frame.members if m.role in FULL_HEIGHT]
-    else:
-        half = frame.height // 2
-        tall = [m for m in frame.members if m.height > max(m.width, half)]
-    studs = sorted({m.x + m.width // 2 for m in tall})
+    studs = sorted({m.x + m.width // 2 for m in frame.members if m.role in FULL_HEIGHT})
     return max(
         (
             b - a
@@ -86,17 +76,7 @@ def largest_centres(frame: Frame) -> int:
 def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
     """Return the rows of screws of every board of a frame.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members, boards and openings.
-    rules : Rules
-        The trade rules, see :func:`spacing_of`.
-
-    Returns
-    -------
-    tuple of ScrewLine
-        In the order of the boards; upright supports first, from the left, then level ones from the floor up.
+    In the order of the boards; upright supports first, from the left, then level ones from the floor up.
     """
     centres = largest_centres(frame)
     outer: dict[str, int] = {}
@@ -106,26 +86,14 @@ def screw_lines(frame: Frame, rules: Rules) -> tuple[ScrewLine, ...]:
     out: list[ScrewLine] = []
     for board in frame.boards:
         spacing = spacings[board.layer < outer[board.side]]
-        if frame.profile is None:
-            out += board_screws(board, frame.members, frame.clears, spacing)
-            continue
-        supports = _supports(board, frame.members, spacing.edge_bound)
-        out += uneven_board_screws(board, supports, frame.clears, spacing, frame.profile)
+        out += board_screws(board, frame, spacing)
     return tuple(out)
 
 
 def count_screws(lines: Iterable[ScrewLine]) -> dict[tuple[str, int], int]:
     """Return the number of screws by (side, layer).
 
-    Parameters
-    ----------
-    lines : iterable of ScrewLine
-        The rows of screws.
-
-    Returns
-    -------
-    dict
-        Keys (side, layer), in order.
+    Keys (side, layer), in order.
     """
     total: dict[tuple[str, int], int] = {}
     for line in lines:
@@ -137,17 +105,7 @@ def count_screws(lines: Iterable[ScrewLine]) -> dict[tuple[str, int], int]:
 def screw_length(thicknesses: Sequence[int], penetration: int) -> int:
     """Return the least length of a screw: the layers it goes through and its penetration into the timber.
 
-    Parameters
-    ----------
-    thicknesses : sequence of int
-        Thickness of each layer from the timber out to the one that is fixed, 0.1 mm.
-    penetration : int
-        Least penetration into the timber, 0.1 mm.
-
-    Returns
-    -------
-    int
-        In 0.1 mm.
+    In 0.1 mm.
     """
     return sum(thicknesses) + penetration
 
@@ -173,80 +131,148 @@ def _supports(board: Board, members: Sequence[Member], least: int) -> list[Membe
     ]
 
 
-def board_screws(
-    board: Board, members: Sequence[Member], clears: Sequence[Clear], spacing: Spacing
-) -> list[ScrewLine]:
-    """Return the rows of screws of one board.
+def board_screws(board: Board, frame: Frame, spacing: Spacing) -> list[ScrewLine]:
+    """Return the rows of screws of one board: on upright supports from the left, then on level ones from the floor up.
 
-    Parameters
-    ----------
-    board : Board
-        The board.
-    members : sequence of Member
-        Members; those that touch the board's side and that it covers are its supports.
-    clears : sequence of Clear
-        Openings: along their edges screws are closer.
-    spacing : Spacing
-        Distances, 0.1 mm.
-
-    Returns
-    -------
-    list of ScrewLine
-        Upright supports first, from the left, then level ones from the floor up.
+    Along the edges of openings screws are closer.
     """
-    supports = _supports(board, members, spacing.edge_bound)
-    upright = sorted((m for m in supports if m.height > m.width), key=lambda m: (m.x, m.y))
-    levels = sorted((m for m in supports if m.height <= m.width), key=lambda m: (m.y, m.x))
-    out: list[ScrewLine] = []
-    posts: list[tuple[int, int, int]] = []
+    supports = _supports(board, frame.members, spacing.edge_bound)
+    flat = [m for m in supports if m.role in PLATES or m.role in LEVEL]
+    uprights = sorted((m for m in supports if m not in flat), key=lambda m: (m.x, m.y))
+    work = _Work(board, frame, spacing, max((m.width for m in uprights), default=0))
+    out = [row for member in uprights for row in work.upright(member, flat)]
+    for member in sorted(flat, key=lambda m: (m.y, m.x)):
+        out += work.along_plate(member) if member.role in PLATES else work.along_level(member)
+    return out
 
-    def add(member: Member, x1: int, y1: int, x2: int, y2: int, count: int) -> None:
-        if count > 0:
-            out.append(ScrewLine(board.mark, board.side, board.layer, member.mark, x1, y1, x2, y2, count))
 
-    for member in upright:
-        x = row_across(
-            board.x, board.right, member.x, member.right, board.bound_edges, ("left", "right"), spacing
-        )
-        low, high = member.y, member.top
-        for other in levels:
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """The screws of one board: its upright rows so far, and how far past a support's ends one still counts."""
+
+    board: Board
+    frame: Frame
+    spacing: Spacing
+    reach: int
+    posts: list[Post] = field(default_factory=list)
+
+    def _row(self, member: Member, start: tuple[int, int], end: tuple[int, int], count: int) -> ScrewLine:
+        board = self.board
+        return ScrewLine(board.mark, board.side, board.layer, member.mark, *start, *end, count)
+
+    def upright(self, member: Member, flat: Sequence[Member]) -> list[ScrewLine]:
+        """Rows along an upright, over the plates and level timber that it stands between."""
+        board, spacing = self.board, self.spacing
+        across = Reach(board.x, board.right, board.bound_edges, ("left", "right"))
+        x = row_across(across, member.x, member.right, spacing)
+        own = sides_at(member.corners, x)
+        if own is None:
+            return []
+        low, high = own
+        for other in flat:
             if other.x <= x <= other.right:
-                if other.top == member.y:
-                    low = other.y
-                elif other.y == member.top:
-                    high = other.top
-        for lo, hi in spans(board.outline, x, upright=True):
-            first, last = max(lo, low), min(hi, high)
-            y1, y2 = between_edges(first, last, lo, hi, board.bound_edges, ("bottom", "top"), spacing)
+                sides = sides_at(other.corners, x)
+                if sides is not None and abs(sides[1] - own[0]) <= NEAR:
+                    low = sides[0]
+                elif sides is not None and abs(sides[0] - own[1]) <= NEAR:
+                    high = sides[1]
+        out = []
+        for up in stretches(board, x, upright=True):
+            first, last = max(up.low, low), min(up.high, high)
+            y1, y2 = between_edges(first, last, up, spacing)
             if y1 > y2:
                 continue
-            posts.append((x, first, last))
-            for a, b, count in beside_openings(y1, y2, member, clears, spacing):
-                add(member, x, a, x, b, count)
-    reach = max((m.width for m in upright), default=0)
-    for member in levels:
-        y = row_across(
-            board.y, board.top, member.y, member.top, board.bound_edges, ("bottom", "top"), spacing
+            self.posts.append((x, first, last))
+            rows = beside_openings(y1, y2, member, self.frame.clears, spacing)
+            out += [self._row(member, (x, a), (x, b), count) for a, b, count in rows]
+        return out
+
+    def _stops(self, heights: Mapping[int, int], left: int, right: int) -> list[int]:
+        """Places of upright rows that hold a run of a support; ``heights`` is where the support's row passes them."""
+        return sorted(
+            {
+                x
+                for x, low, high in self.posts
+                if x in heights and low <= heights[x] <= high and left - self.reach <= x <= right + self.reach
+            }
         )
-        edge = any(
+
+    def _most(self, member: Member) -> int:
+        """How far apart screws may be along level timber: closer at an opening."""
+        at_opening = any(
             (member.y == c.top or member.top == c.bottom) and member.x < c.right and member.right > c.left
-            for c in clears
+            for c in self.frame.clears
         )
-        most = spacing.corner if edge else spacing.most
-        for lo, hi in spans(board.outline, y, upright=False):
-            x1, x2 = between_edges(
-                max(lo, member.x),
-                min(hi, member.right),
-                lo,
-                hi,
-                board.bound_edges,
-                ("left", "right"),
-                spacing,
-            )
+        return self.spacing.corner if at_opening else self.spacing.most
+
+    def along_level(self, member: Member) -> list[ScrewLine]:
+        """Rows along level timber, between the upright rows that cross it."""
+        board, spacing = self.board, self.spacing
+        up = Reach(board.y, board.top, board.bound_edges, ("bottom", "top"))
+        y = row_across(up, member.y, member.top, spacing)
+        heights = {x: y for x, _, _ in self.posts}
+        out = []
+        for ends in stretches(board, y, upright=False):
+            for left, right in spans(member.corners, y, upright=False):
+                x1, x2 = between_edges(max(ends.low, left), min(ends.high, right), ends, spacing)
+                if x1 > x2:
+                    continue
+                slack = spacing.edge_cut + spacing.timber_edge
+                stops = self._stops(heights, max(ends.low, left), min(ends.high, right))
+                for a, b, count in infill(x1, x2, stops, slack, self._most(member)):
+                    if count > 0:
+                        out.append(self._row(member, (a, y), (b, y), count))
+        return out
+
+    def along_plate(self, member: Member) -> list[ScrewLine]:
+        """Rows along a plate, which may slope: their distances are measured along it."""
+        board, spacing, profile = self.board, self.spacing, self.frame.profile
+        edge = profile.high if member.role == "head plate" else profile.low
+        out = []
+        for lo, hi in _edge_runs(board, edge):
+            left, right = max(lo, member.x), min(hi, member.right)
+            x1, x2 = between_edges(left, right, stretch(board, lo, hi, upright=False), spacing)
             if x1 > x2:
                 continue
-            held = sorted({x for x, low, high in posts if low <= y <= high})
-            stops = [x for x in held if member.x - reach <= x <= member.right + reach]
-            for a, b, count in infill(x1, x2, stops, spacing.edge_cut + spacing.timber_edge, most):
-                add(member, a, y, b, y, count)
-    return out
+            y1, y2 = self._on_plate(member, x1), self._on_plate(member, x2)
+            if y1 is None or y2 is None:
+                continue
+            heights = {x: h for x, _, _ in self.posts if (h := self._on_plate(member, x)) is not None}
+            rise, run = y2 - y1, x2 - x1
+            steep = math.hypot(run, rise) / run if run else 1.0
+            most = int((self._most(member) + 0.5) / steep)  # measured along the plate, to the nearest 0.1 mm
+            slack = spacing.edge_cut + spacing.timber_edge
+            for a, b, count in infill(x1, x2, self._stops(heights, left, right), slack, most):
+                ya, yb = (y1 + rise * (x - x1) // run if run else y1 for x in (a, b))
+                if count > 0:
+                    out.append(self._row(member, (a, ya), (b, yb), count))
+        return out
+
+    def _on_plate(self, member: Member, x: int) -> int | None:
+        """Height of the row along a plate at a place; None where the board does not cover the plate there."""
+        board = self.board
+        sides, lining = sides_at(member.corners, x), sides_at(board.outline, x)
+        if sides is None or lining is None:
+            return None
+        hanging = member.role == "head plate"
+        low, high = (sides[0], lining[1]) if hanging else (lining[0], sides[1])
+        if low > high:
+            return None
+        ends = (low - FAR, high) if hanging else (low, high + FAR)
+        return row_across(Reach(*ends, board.bound_edges, ("bottom", "top")), *sides, self.spacing)
+
+
+def _edge_runs(board: Board, line: Line) -> list[tuple[int, int]]:
+    """Stretches of a board's edge that follow a line, left to right, corners within one left out."""
+    found: list[tuple[int, int]] = []
+    points = board.outline
+    for p, q in zip(points, [*points[1:], points[0]], strict=True):
+        near = all(abs(y - line.under(x)) <= NEAR for x, y in (p, q))
+        if p[0] != q[0] and near:
+            found.append((min(p[0], q[0]), max(p[0], q[0])))
+    joined: list[tuple[int, int]] = []
+    for run in sorted(found):
+        if joined and joined[-1][1] == run[0]:
+            run = (joined.pop()[0], run[1])
+        joined.append(run)
+    return joined

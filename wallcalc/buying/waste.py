@@ -54,15 +54,7 @@ class Waste:
 def fixed_area2(board: Board) -> float:
     """Return twice the area of a board as fixed, openings in it and holes for services taken off.
 
-    Parameters
-    ----------
-    board : Board
-        The board.
-
-    Returns
-    -------
-    float
-        In units of (0.1 mm)^2; a whole number, exact, where no round hole is in it.
+    In units of (0.1 mm)^2; a whole number, exact, where no round hole is in it.
     """
     openings = 2 * sum((right - left) * (top - low) for left, low, right, top in board.holes)
     return board.area2 - openings - 2 * sum(p.area for p in board.pierced)
@@ -71,19 +63,7 @@ def fixed_area2(board: Board) -> float:
 def timber_waste(plans: CutPlan | Iterable[CutPlan], rules: Rules, spare: Sequence[int] = ()) -> Waste:
     """Return the timber waste by length.
 
-    Parameters
-    ----------
-    plans : CutPlan or iterable of CutPlan
-        Timber cutting plans.
-    rules : Rules
-        ``cutting.keep_timber`` is the least offcut worth keeping.
-    spare : sequence of int
-        Lengths of spare bars bought beyond the plan, 0.1 mm; they are kept.
-
-    Returns
-    -------
-    Waste
-        In m.
+    In m.
     """
     keep = rules.tenths("cutting.keep_timber")
     bars = [use for plan in _plans(plans) for use in plan.uses if isinstance(use, Bar)]
@@ -101,22 +81,7 @@ def board_waste(
 ) -> Waste:
     """Return the board waste by area; holes and notches are waste unless another board came of them.
 
-    Parameters
-    ----------
-    plans : CutPlan or iterable of CutPlan
-        Sheet cutting plans.
-    boards : iterable of Board
-        The boards that are fixed.
-    rules : Rules
-        A leftover, or a cut-out from which no other board comes, is worth keeping when both its sides are at
-        least ``cutting.keep_board``.
-    spare : sequence of (int, int)
-        Length and width of spare sheets, 0.1 mm; they are kept.
-
-    Returns
-    -------
-    Waste
-        In m2.
+    In m2.
     """
     keep = rules.tenths("cutting.keep_board")
     sheets = _sheets(plans)
@@ -140,19 +105,7 @@ def board_waste(
 def plywood_waste(plan: CutPlan, rules: Rules, spare: Sequence[tuple[int, int]] = ()) -> Waste:
     """Return the waste of the plywood that pattresses are cut from, by area.
 
-    Parameters
-    ----------
-    plan : CutPlan
-        Its cutting plan.
-    rules : Rules
-        A leftover is worth keeping when both its sides are at least ``cutting.keep_board``.
-    spare : sequence of (int, int)
-        Length and width of spare sheets, 0.1 mm; they are kept.
-
-    Returns
-    -------
-    Waste
-        In m2.
+    In m2.
     """
     sheets = _sheets(plan)
     extra = sum(a * b for a, b in spare)
@@ -173,23 +126,7 @@ def fill_waste(
 
     Slabs of an opened pack that no bay needs are kept.
 
-    Parameters
-    ----------
-    plans : CutPlan or iterable of CutPlan
-        Slab cutting plans.
-    fill : iterable of SlabPiece
-        The fill of the bays; its clear volume is what counts as fixed.
-    rules : Rules
-        A leftover is worth keeping when both its sides are at least ``cutting.keep_slab``.
-    pack_of : callable, optional
-        Gives the number of slabs in a pack for a stock code; 1 when left out.
-    spare : sequence of (int, int)
-        Length and width of spare slabs, 0.1 mm; they are kept.
-
-    Returns
-    -------
-    Waste
-        In m3.
+    In m3.
     """
     keep = rules.tenths("cutting.keep_slab")
     bays = tuple(fill)

@@ -5,41 +5,32 @@ Timber is only added here, so an edge that is backed stays backed. All lengths a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from wallcalc.boarding.course import Laid
 from wallcalc.boarding.courses import Lining
-from wallcalc.boarding.uneven_joints import backed_on_slope, corners_along, meeting_edges
 from wallcalc.framing.joint_lines import zone_of
 from wallcalc.framing.noggin_rows import Ask
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Board, Joint, Member, Upright
+from wallcalc.geometry.sloped import edges_at, share_area
+from wallcalc.records import Board, Joint, Member, Purpose, Upright, for_joint
 from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
+
+Marked = tuple[Board, tuple[str, str, str, str]]
+"""A board with the kinds of its ends: left, right, bottom, top."""
 
 
 def add_uprights(
     uprights: Sequence[Upright],
     lines: Mapping[int, int],
-    subjects: Mapping[int, tuple[str, ...]],
+    subjects: Mapping[int, tuple[Purpose, ...]],
     clears: Sequence[Clear],
     thickness: int,
 ) -> list[Upright]:
-    """Return the uprights with studs added under joints and pairs put where one stud is not enough.
-
-    Parameters
-    ----------
-    uprights : sequence of Upright
-        What stands already.
-    lines : mapping of int to int
-        Joint line to 1 (one stud) or 2 (a pair that straddles the line).
-    subjects : mapping of int to tuple of str
-        What each line's stud serves.
-    clears : sequence of Clear
-        Structural openings.
-    thickness : int
-        Stud thickness, 0.1 mm.
-    """
+    """Return the uprights with studs added under joints and pairs put where one stud is not enough."""
     standing = {u.line: i for i, u in enumerate(uprights) if u.role in ("stud", "short stud")}
     result: list[Upright | None] = list(uprights)
     added = []
@@ -64,17 +55,7 @@ def add_uprights(
 def horizontal_asks(
     linings: Sequence[Lining], laid: Sequence[Sequence[Laid]], rules: FrameRules
 ) -> list[Ask]:
-    """Return what the horizontal joints of all linings ask for.
-
-    Parameters
-    ----------
-    linings : sequence of Lining
-        All linings.
-    laid : sequence of sequence of Laid
-        The boards of each lining.
-    rules : FrameRules
-        Where long edges across the framing need no backing, boards on their side ask for nothing.
-    """
+    """Return what the horizontal joints of all linings ask for."""
     asks = []
     for lining, boards in zip(linings, laid, strict=True):
         if lining.lying and not rules.back_long_edges:
@@ -88,96 +69,74 @@ def horizontal_asks(
             }
             needs = [rules.centred(a or "cut", b or "cut") for a in above for b in below]
             if needs:
-                subject = f"joint at {bottom / 10:g} mm on side {lining.side}"
+                subject = for_joint(f"joint at {bottom / 10:g} mm on side {lining.side}")
                 asks.append(Ask(bottom, lining.side, max(needs), subject))
     return asks
 
 
-def vertical_joints(
-    boards: Sequence[tuple[Board, tuple[str, str, str, str]]],
-    clears: Sequence[Clear],
-    rules: FrameRules,
-    profile: Profile | None = None,
-) -> list[Joint]:
-    """Return the vertical joints between the boards of one lining, openings left out."""
-    if profile is not None:
-        return meeting_edges(boards, lambda a, b: _kind(a, b, rules), upright=True)
-    found = []
-    by_left: dict[int, list[tuple[Board, tuple[str, str, str, str]]]] = {}
-    for board, kinds in boards:
-        by_left.setdefault(board.x, []).append((board, kinds))
-    for board, kinds in boards:
-        for other, other_kinds in by_left.get(board.right, ()):
-            low, high = max(board.y, other.y), min(board.top, other.top)
-            for a, b in _outside(low, high, board.right, clears):
-                kind, need = _kind(kinds[1], other_kinds[0], rules)
-                found.append(Joint(board.side, board.layer, board.right, a, board.right, b, kind, (), need))
-    return sorted(found, key=lambda j: (j.x1, j.y1))
-
-
-def _outside(low: int, high: int, x: int, clears: Sequence[Clear]) -> list[tuple[int, int]]:
-    pieces = [(low, high)] if low < high else []
-    for c in clears:
-        if c.left <= x <= c.right:
-            pieces = [
-                p for a, b in pieces for p in ((a, min(b, c.bottom)), (max(a, c.top), b)) if p[0] < p[1]
-            ]
-    return pieces
-
-
-def horizontal_joints(
-    boards: Sequence[tuple[Board, tuple[str, str, str, str]]],
-    clears: Sequence[Clear],
-    rules: FrameRules,
-    profile: Profile | None = None,
-) -> list[Joint]:
-    """Return the horizontal joints between the boards of one lining, openings left out."""
-    if profile is not None:
-        return meeting_edges(boards, lambda a, b: _kind(a, b, rules), upright=False)
-    found = []
-    by_bottom: dict[int, list[tuple[Board, tuple[str, str, str, str]]]] = {}
-    for board, kinds in boards:
-        by_bottom.setdefault(board.y, []).append((board, kinds))
-    for board, kinds in boards:
-        for other, other_kinds in by_bottom.get(board.top, ()):
-            pieces = [(max(board.x, other.x), min(board.right, other.right))]
-            for c in clears:
-                if c.bottom <= board.top <= c.top:
-                    pieces = [p for a, b in pieces for p in ((a, min(b, c.left)), (max(a, c.right), b))]
-            for a, b in pieces:
-                if a < b:
-                    kind, need = _kind(kinds[3], other_kinds[2], rules)
-                    found.append(Joint(board.side, board.layer, a, board.top, b, board.top, kind, (), need))
-    return sorted(found, key=lambda j: (j.y1, j.x1))
-
-
-def corner_joints(boards: Sequence[Board], length: int, profile: Profile | None = None) -> list[Joint]:
-    """Return where a lining meets the walls at both ends and the ceiling."""
-    if profile is not None:
-        return corners_along(boards, profile)
+def joints_of_lining(boards: Sequence[Marked], site: Site) -> list[Joint]:
+    """Return the joints between the boards of one lining, upright ones first, and where it meets walls and ceiling."""
     if not boards:
         return []
-    side, layer = boards[0].side, boards[0].layer
-    low, high = min(b.y for b in boards), max(b.top for b in boards)
-    found = [Joint(side, layer, x, low, x, high, "corner") for x in (0, length)]
-    found.append(Joint(side, layer, 0, high, length, high, "corner"))
-    return found
+    return [
+        *_meeting(boards, site.rules, upright=True),
+        *_meeting(boards, site.rules, upright=False),
+        *_corners(boards[0][0], site.profile),
+    ]
 
 
-def _kind(first: str, second: str, rules: FrameRules) -> tuple[str, int]:
+def _meeting(boards: Sequence[Marked], rules: FrameRules, *, upright: bool) -> list[Joint]:
+    """Return the upright, or the level, joints: the sides that boards have in common."""
+    starting: dict[int, list[Marked]] = {}
+    for marked in boards:
+        starting.setdefault(marked[0].x if upright else marked[0].y, []).append(marked)
+    found = []
+    for board, kinds in boards:
+        at = board.right if upright else board.top
+        for other, other_kinds in starting.get(at, ()):
+            for a, b in _shared(board, other, at, upright):
+                ends = (kinds[1], other_kinds[0]) if upright else (kinds[3], other_kinds[2])
+                line = (at, a, at, b) if upright else (a, at, b, at)
+                found.append(Joint(board.side, board.layer, *line, *_kind(*ends, rules)))
+    return sorted(found, key=lambda j: (j.x1, j.y1) if upright else (j.y1, j.x1))
+
+
+def _shared(board: Board, other: Board, at: int, upright: bool) -> Iterator[tuple[int, int]]:
+    for a, b in edges_at(board.outline, at, upright=upright):
+        for c, d in edges_at(other.outline, at, upright=upright):
+            if max(a, c) < min(b, d):
+                yield max(a, c), min(b, d)
+
+
+def _corners(board: Board, profile: Profile) -> list[Joint]:
+    """Where a lining meets the walls at both ends and, piece by piece, the ceiling."""
+    low, high = profile.low, profile.high
+    found = [
+        Joint(board.side, board.layer, x, low.over(x), x, high.under(x), "corner")
+        for x in (0, profile.length)
+    ]
+    return found + [Joint(board.side, board.layer, *a, *b, "corner") for a, b in pairwise(high.points)]
+
+
+def _kind(first: str, second: str, rules: FrameRules) -> tuple[str, tuple[str, ...], int]:
+    """Kind of a joint of two edges, nothing behind it yet, and the timber it needs."""
     first, second = sorted((first or "cut", second or "cut"))
-    return f"{first}-{second}", rules.need(first, second)
+    return f"{first}-{second}", (), rules.need(first, second)
 
 
-def backed(joint: Joint, members: Sequence[Member], profile: Profile | None = None) -> tuple[str, ...]:
+def backed(joint: Joint, members: Sequence[Member]) -> tuple[str, ...]:
     """Return the marks of the members that stand in the band a joint needs, on the joint's side.
 
     The band is as wide as the joint's need, centred on it; a member counts when it fills part of the band's
-    width along part of the joint.
+    width along part of the joint. Along a sloping corner the head plate that follows it counts.
     """
-    if profile is not None:
-        return backed_on_slope(joint, members)
     need = max(joint.need, 2)
+    if joint.x1 != joint.x2 and joint.y1 != joint.y2:
+        return tuple(
+            m.mark
+            for m in members
+            if m.role == "head plate" and joint.side in m.faces and m.x < joint.x2 and m.right > joint.x1
+        )
     if joint.x1 == joint.x2:
         left, bottom, right, top = joint.x1 - need // 2, joint.y1, joint.x1 + need // 2, joint.y2
     else:
@@ -190,4 +149,5 @@ def backed(joint: Joint, members: Sequence[Member], profile: Profile | None = No
         and m.y < top
         and bottom < m.y + m.height
         and joint.side in m.faces
+        and (not m.outline or share_area(m.outline, (left, bottom, right, top)))
     )

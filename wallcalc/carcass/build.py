@@ -14,27 +14,26 @@ from functools import lru_cache
 from wallcalc.boarding.choose import Boarding, choose_boarding
 from wallcalc.boarding.courses import Lining
 from wallcalc.boarding.runs import RunLayer
-from wallcalc.boarding.sheet_choice import cheapest_sheet, lay_out
+from wallcalc.boarding.sheet_choice import Wanted, cheapest_sheet, face_area, lay_out
 from wallcalc.boarding.sheet_costs import SheetCosts, area_cost
-from wallcalc.boarding.uneven_boards import face_area
 from wallcalc.carcass.frame import build_frame
 from wallcalc.errors import OptionError
 from wallcalc.framing.height_room import check_height
-from wallcalc.framing.joint_lines import joint_lines, upright_length
+from wallcalc.framing.joint_lines import joint_lines
 from wallcalc.framing.joists import HARD_FLOORS, joist_noggins, joists_crossed
-from wallcalc.framing.skeleton import Skeleton
 from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing import Backing, backing_of
 from wallcalc.hanging.fixings import HungRules
-from wallcalc.records import Frame, JoistNoggin, Upright
+from wallcalc.records import LAYOUT, MODULE, Frame, JoistNoggin, Upright
 from wallcalc.remembered import Remembered
 from wallcalc.services.clearances import Closed, closed_of
 from wallcalc.services.holes import holes_in
-from wallcalc.services.places import misplaced, site_of
+from wallcalc.services.places import FixedParts, misplaced
 from wallcalc.site.frame_rules import FrameRules
 from wallcalc.site.lines import profile_of
+from wallcalc.site.site import Site
 from wallcalc.trade.price_records import SheetStock, TimberStock
 
 ATTEMPTS = ((False, 1), (True, 1), (True, 5))
@@ -87,7 +86,7 @@ class Carcass:
 class Standing:
     """Sizes, linings, what hung items ask for, and the ways to stand uprights that are worth boarding."""
 
-    skeleton: Skeleton
+    site: Site
     linings: tuple[Lining, ...]
     hung: Backing | None
     ways: tuple[tuple[Upright, ...], ...]
@@ -97,20 +96,9 @@ class Standing:
 def carcass(given: CarcassInput) -> Carcass:
     """Return frame, boards and joints for a wall and the choices that bear on them.
 
-    Parameters
-    ----------
-    given : CarcassInput
-        The wall, the rules and the choices.
-
-    Returns
-    -------
-    Carcass
-
-    Raises
-    ------
-    OptionError
-        When the hard rules cannot be kept, saying which, where, and the nearest change; that for services is told by
-        :func:`wallcalc.remedies.tries.told`, for hung items by :func:`wallcalc.remedies.hung_moves.nearest_changes`.
+    Raises OptionError: when the hard rules cannot be kept, saying which, where, and the nearest change; that
+    for services is told by :func:`wallcalc.remedies.tries.told`, for hung items by
+    :func:`wallcalc.remedies.hung_moves.nearest_changes`.
     """
     return build_carcass(given)
 
@@ -119,19 +107,19 @@ def carcass(given: CarcassInput) -> Carcass:
 def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = ATTEMPTS) -> Carcass:
     """Return what :func:`carcass` does, without looking for what would make a refused wall buildable."""
     base = standing(given)
-    skeleton, linings, hung, wall = base.skeleton, list(base.linings), base.hung, given.wall
+    linings, hung = list(base.linings), base.hung
     sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
     price = min(s.price / s.length for s in given.timber)
     best = None
     for uprights in base.ways:
-        boarding = _boarding(given, linings, sheets, list(uprights), price, hung, attempts)
-        added = sum(_run_of(u, given, skeleton) for u in uprights)
+        boarding = _boarding(_Asked(given, linings, sheets, uprights, price, hung), attempts)
+        added = sum(_run_of(u, base.site) for u in uprights)
         cost = boarding.sheet_cost + boarding.timber_cost + price * added
         if best is None or cost < best[0]:
             best = cost, uprights, boarding
     assert best is not None
     _, uprights, boarding = best
-    frame = build_frame(skeleton, given.clears, uprights, linings, boarding, given.rules, wall.services, hung)
+    frame = build_frame(base.site, uprights, linings, boarding, given.wall.services, hung)
     frame = replace(frame, joist_noggins=noggins_between_joists(frame, given))
     return Carcass(frame, boarding, base.linings, sheets)
 
@@ -140,63 +128,57 @@ def build_carcass(given: CarcassInput, attempts: tuple[tuple[bool, int], ...] = 
 def standing(given: CarcassInput) -> Standing:
     """Return what stands before any board is laid.
 
-    Raises
-    ------
-    OptionError
-        When there is no room for it.
+    Raises OptionError: when there is no room for it.
     """
-    rules, wall = given.rules, given.wall
-    thickness, depth = given.timber[0].thickness, given.timber[0].depth
-    profile = profile_of(wall, thickness, rules)
-    skeleton = Skeleton(
-        wall.length,
-        wall.height if profile is None else profile.highest,
-        given.section,
-        thickness,
-        depth,
-        rules.head_packing,
-        given.timber[-1].length - given.end_trim,
-        _plate_places(wall),
-        profile,
-    )
-    check_height(skeleton, wall, rules)
+    site, wall = site_of(given), given.wall
+    check_height(site, wall)
     posts, studs = stand(given)
     uprights = sorted([*posts, *studs], key=lambda u: (u.x, u.zone))
     linings = tuple(linings_of(given))
-    hung = backing_of(wall, given.hung, given.clears, skeleton, given.centres, rules)
+    hung = backing_of(wall, given.hung, site, given.centres)
     ways = [uprights] if hung is None else hung.lay(uprights)
-    return Standing(skeleton, linings, hung, tuple(tuple(way) for way in ways))
+    return Standing(site, linings, hung, tuple(tuple(way) for way in ways))
+
+
+@lru_cache(maxsize=1024)
+def site_of(given: CarcassInput) -> Site:
+    """Return the site: the wall's lines and openings, its timber, the rules."""
+    timber, wall = given.timber[0], given.wall
+    return Site(
+        profile=profile_of(wall, timber.thickness, given.rules),
+        clears=given.clears,
+        section=given.section,
+        thickness=timber.thickness,
+        depth=timber.depth,
+        longest=given.timber[-1].length - given.end_trim,
+        rules=given.rules,
+        plate_places=_plate_places(wall),
+    )
 
 
 def stand(given: CarcassInput) -> tuple[list[Upright], list[Upright]]:
     """Return the fixed uprights, and the studs between them on the lines given or on the module.
 
-    Raises
-    ------
-    OptionError
-        When there is no room for them.
+    Raises OptionError: when there is no room for them.
     """
     thickness, rules, clears, wall = given.timber[0].thickness, given.rules, given.clears, given.wall
     posts = fixed_uprights(wall.length, clears, thickness, rules.jamb)
     if wall.services:
-        refusals = misplaced(wall.services, site_of(wall, clears, posts, rules, thickness))
+        refusals = misplaced(wall.services, FixedParts(site_of(given), tuple(posts)))
         if refusals:
             raise OptionError(refusals)
     studs = module_studs(
         stud_marks(given), posts, clears, thickness, given.centres, rules.least_bay, closed_to(given)
     )
     if given.lines is not None:
-        studs = [replace(u, serves=tuple({"module": "layout"}.get(s, s) for s in u.serves)) for u in studs]
+        studs = [replace(u, serves=tuple(LAYOUT if s == MODULE else s for s in u.serves)) for u in studs]
     return posts, studs
 
 
 def closed_to(given: CarcassInput) -> Closed:
     """Return where services keep uprights away."""
-    thickness, wall = given.timber[0].thickness, given.wall
-    profile = profile_of(wall, thickness, given.rules)
-    height = wall.height if profile is None else profile.highest
-    head = height - given.rules.head_packing - thickness
-    return closed_of(wall.services, given.clears, height, head, thickness)
+    site = site_of(given)
+    return closed_of(given.wall.services, site.clears, site.height, site.head, site.thickness)
 
 
 def stud_marks(given: CarcassInput) -> list[int]:
@@ -207,15 +189,7 @@ def stud_marks(given: CarcassInput) -> list[int]:
 
 
 def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNoggin, ...]:
-    """Return the noggins that the plates ask for between joists that run along the wall, above and below.
-
-    Parameters
-    ----------
-    frame : Frame
-        Its plates are read.
-    given : CarcassInput
-        The joists, the floor, the section, the rules.
-    """
+    """Return the noggins that the plates ask for between joists that run along the wall, above and below."""
     rules, wall = given.rules, given.wall
     sides = [("above", wall.joists_above)]
     sides += [] if wall.floor in HARD_FLOORS else [("below", wall.joists_below)]
@@ -235,94 +209,65 @@ def noggins_between_joists(frame: Frame, given: CarcassInput) -> tuple[JoistNogg
     )
 
 
-def _run_of(upright: Upright, given: CarcassInput, skeleton: Skeleton) -> int:
+def _run_of(upright: Upright, site: Site) -> int:
     """Length of timber in an upright, 0.1 mm."""
-    packing = given.rules.head_packing
-    if skeleton.profile is not None:
-        clear = given.clears[upright.zone] if upright.zone >= 0 else None
-        return skeleton.profile.upright(upright.line, clear, skeleton.thickness)
-    return upright_length(upright.zone, given.clears, skeleton.height, packing, skeleton.thickness)
+    clear = site.clears[upright.zone] if upright.zone >= 0 else None
+    return site.profile.upright(upright.line, clear, site.thickness)
 
 
-def _boarding(
-    given: CarcassInput,
-    linings: list[Lining],
-    sheets: Mapping[str, tuple[SheetStock, ...]],
-    uprights: list[Upright],
-    timber_price: float,
-    hung: Backing | None,
-    attempts: Sequence[tuple[bool, int]],
-) -> Boarding:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a boarding is chosen for: linings on uprights, from sheets, at a timber price in cents per 0.1 mm."""
+
+    given: CarcassInput
+    linings: Sequence[Lining]
+    sheets: Mapping[str, tuple[SheetStock, ...]]
+    uprights: Sequence[Upright]
+    timber_price: float
+    hung: Backing | None
+
+
+def _boarding(asked: _Asked, attempts: Sequence[tuple[bool, int]]) -> Boarding:
     """Choose the boarding, sought more widely where none is found; kept where hung items bear on it."""
+    given, hung = asked.given, asked.hung
 
     def seek() -> Boarding:
         for between, breadth in attempts[:-1]:
             with suppress(OptionError):
-                return _board(given, linings, sheets, uprights, timber_price, between, breadth, hung)
-        return _board(given, linings, sheets, uprights, timber_price, *attempts[-1], hung)
+                return _board(asked, between, breadth)
+        return _board(asked, *attempts[-1])
 
     if hung is None:
         return seek()
     bare = replace(given, wall=replace(given.wall, hung=()), hung=None)
-    return _BOARDINGS.get((bare, *hung.bearing(uprights), tuple(attempts)), seek)
+    return _BOARDINGS.get((bare, *hung.bearing(asked.uprights), tuple(attempts)), seek)
 
 
-def _board(
-    given: CarcassInput,
-    linings: list[Lining],
-    sheets: Mapping[str, tuple[SheetStock, ...]],
-    uprights: list[Upright],
-    timber_price: float,
-    between: bool,
-    breadth: int,
-    hung: Backing | None,
-) -> Boarding:
+def _board(asked: _Asked, between: bool, breadth: int) -> Boarding:
     """Choose the boarding, with joint lines between the studs as well or without."""
-    rules, wall, thickness = given.rules, given.wall, given.timber[0].thickness
-    profile = profile_of(wall, thickness, rules)
-    lines = joint_lines(
-        wall.length,
-        wall.height if profile is None else profile.highest,
-        given.clears,
-        uprights,
-        {step for lining in linings for step in _steps(lining)},
-        thickness,
-        rules,
-        between=between,
-        closed=closed_to(given),
-        profile=profile,
-    )
-    if hung is not None:
-        lines = hung.lines(lines, uprights)
+    given, linings, sheets, site = asked.given, asked.linings, asked.sheets, site_of(asked.given)
+    steps = {step for lining in linings for step in _steps(lining)}
+    lines = joint_lines(site, asked.uprights, steps, between, closed_to(given))
+    if asked.hung is not None:
+        lines = asked.hung.lines(lines, asked.uprights)
     first: dict[tuple, RunLayer] = {}
     layers: dict[tuple, RunLayer] = {}
     ordered = []
     for lining in linings:
-        holes = holes_in(lining.side, wall.services)
+        holes = holes_in(lining.side, given.wall.services)
         alike = (lining.lying, lining.widest, lining.lengths, lining.courses)
         if (alike, holes) not in layers:
             best = cheapest_sheet(sheets[lining.product], lining)
             size = (best.length, best.width)
             beside = first.get((alike, size))
             if beside is None:
-                made = RunLayer(
-                    lining,
-                    given.clears,
-                    lines,
-                    rules,
-                    thickness,
-                    best.price,
-                    size,
-                    timber_price,
-                    holes,
-                    profile,
-                )
+                made = RunLayer(lining, site, lines, best, asked.timber_price, holes)
             else:
                 made = beside.beside(holes, best.price)
             first[alike, size] = layers[alike, holes] = made
         ordered.append(layers[alike, holes])
     costs, least = SheetCosts(sheets), least_sheet_cost(given, linings, sheets)
-    return choose_boarding(linings, ordered, lines, wall.length, costs, least, rules.least_bay, breadth)
+    return choose_boarding(linings, ordered, lines, site.length, costs, least, site.rules.least_bay, breadth)
 
 
 def linings_of(given: CarcassInput) -> list[Lining]:
@@ -343,29 +288,12 @@ def linings_of(given: CarcassInput) -> list[Lining]:
 
 
 def _linings(given: CarcassInput, clear_of: str = "") -> list[Lining]:
-    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
     sides = (
-        ("A", given.layers_a, given.product_a, given.sheets_a),
-        ("B", given.layers_b, given.product_b, given.sheets_b),
+        Wanted("A", given.layers_a, given.product_a, given.sheets_a, given.lying, given.course_from),
+        Wanted("B", given.layers_b, given.product_b, given.sheets_b, given.lying, given.course_from),
     )
-    found = [
-        lining
-        for side, layers, product, sheets in sides
-        for lining in lay_out(
-            side,
-            layers,
-            product,
-            sheets,
-            given.lying,
-            given.wall,
-            given.clears,
-            given.course_from,
-            given.rules,
-            (given.timber[0].thickness, given.timber[0].depth),
-            profile,
-            clear_of,
-        )
-    ]
+    site = site_of(given)
+    found = [lining for wanted in sides for lining in lay_out(wanted, given.wall, site, clear_of)]
     return sorted(found, key=lambda lining: (lining.layer, lining.side))
 
 
@@ -382,21 +310,12 @@ def _plate_places(wall: Wall) -> tuple[int, ...] | None:
 
 
 def least_sheet_cost(
-    given: CarcassInput, linings: list[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
+    given: CarcassInput, linings: Sequence[Lining], sheets: Mapping[str, tuple[SheetStock, ...]]
 ) -> int:
     """Cents of sheets that any boarding of these linings takes: each product's area at the least price."""
-    total = 0
-    profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
-    for product, stocks in sheets.items():
-        area = 0
-        for lining in linings:
-            if lining.product == product and profile is not None:
-                area += face_area(profile, given.clears)
-            elif lining.product == product:
-                low, high = lining.courses[0][0], lining.courses[-1][1]
-                area += given.wall.length * (high - low)
-                area -= sum(
-                    (c.right - c.left) * max(0, min(c.top, high) - max(c.bottom, low)) for c in given.clears
-                )
-        total += area_cost(area, stocks)
-    return total
+    site = site_of(given)
+    face = face_area(site.profile, site.clears)
+    return sum(
+        area_cost(face * sum(lining.product == product for lining in linings), stocks)
+        for product, stocks in sheets.items()
+    )

@@ -15,17 +15,7 @@ from wallcalc.units.lengths import MM
 def boarding_notes(
     boarding: Boarding, linings: Sequence[Lining], served: dict[int, tuple[str, ...]]
 ) -> tuple[str, ...]:
-    """Return where a stud was added under a sheet's edge and where a board was trimmed to reach one, in words.
-
-    Parameters
-    ----------
-    boarding : Boarding
-        The boards chosen.
-    linings : sequence of Lining
-        As in the boarding.
-    served : dict of int to tuple of str
-        Whose joints each line serves.
-    """
+    """Return where a stud was added under a sheet's edge and where a board was trimmed to reach one, in words."""
     notes = []
     for x, level in sorted(boarding.lines.items()):
         what = "a stud" if level == 1 else "a pair of studs"

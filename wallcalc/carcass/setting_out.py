@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import chain
 
-from wallcalc.carcass.uneven_marks import line_places, uneven_heights
 from wallcalc.framing.joists import joists_crossed
-from wallcalc.given.wall import HungItem, Joists
+from wallcalc.geometry.profile import Line, Profile
+from wallcalc.geometry.sloped import sides_at
+from wallcalc.given.parts import HungItem, Joists
 from wallcalc.records import LEVEL, UPRIGHT, Frame, Mark, Member, Pierce
 
 
@@ -27,25 +28,14 @@ def setting_out(
     the level line and from the ceiling over the place, and the points measured and the corners of tapered studs have
     marks too.
 
-    Parameters
-    ----------
-    frame : Frame
-        Members, joints and openings.
-    above, below : Joists, optional
-        The joists that the plates cross.
-    hung : sequence of HungItem
-        What hangs on the wall.
-
-    Returns
-    -------
-    tuple of Mark
-        First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
-        edge of every upright member, then upright joints, services, holes, fixings; then heights: door heads, noggins
-        and pattresses (bottom and top), level joints, services, holes and fixings.
+    First along the wall: openings, plates, joists and noggins between joists, then left edge, centre and right
+    edge of every upright member, then upright joints, services, holes, fixings; then heights: door heads,
+    noggins and pattresses (bottom and top), level joints, services, holes and fixings.
     """
     fixings = list(_fixings(hung))
     across = (Mark(name, "fixing", "x", "centre", x, frame.length - x) for name, x, _ in fixings)
-    up = (Mark(name, "fixing", "y", "centre", y, frame.height - y) for name, _, y in fixings)
+    ceiling = frame.profile.ceiling
+    up = (Mark(name, "fixing", "y", "centre", y, ceiling.under(x) - y) for name, x, y in fixings)
     return tuple(chain(_along(frame, above, below), across, _heights(frame), up))
 
 
@@ -57,17 +47,7 @@ def _fixings(hung: Sequence[HungItem]) -> Iterable[tuple[str, int, int]]:
 
 
 def stud_marks(frame: Frame) -> tuple[Mark, ...]:
-    """Return the marks for the plates only: edges and centres of every upright member, from left to right.
-
-    Parameters
-    ----------
-    frame : Frame
-        Members.
-
-    Returns
-    -------
-    tuple of Mark
-    """
+    """Return the marks for the plates only: edges and centres of every upright member, from left to right."""
     uprights = sorted((m for m in frame.members if m.role in UPRIGHT), key=lambda m: (m.x, m.y, m.mark))
     return tuple(chain.from_iterable(_three(m, frame.length) for m in uprights))
 
@@ -81,17 +61,7 @@ def _three(member: Member, length: int) -> Iterable[Mark]:
 def joist_marks(frame: Frame, above: Joists | None = None, below: Joists | None = None) -> Iterable[Mark]:
     """Return the marks of the joists that the plates cross, and of the noggins between joists along the wall.
 
-    Parameters
-    ----------
-    frame : Frame
-        Its length and its noggins between joists.
-    above, below : Joists, optional
-        Joists whose first place and centres are known give marks.
-
-    Returns
-    -------
-    iterable of Mark
-        The middle of each.
+    The middle of each.
     """
     length = frame.length
     for place, joists in (("above", above), ("below", below)):
@@ -114,8 +84,9 @@ def _along(frame: Frame, above: Joists | None, below: Joists | None) -> Iterable
         for edge, at in (("left", plate.x), ("right", plate.right)):
             yield Mark(plate.mark, plate.role, "x", edge, at, length - at)
     yield from joist_marks(frame, above, below)
-    if frame.profile is not None:
-        yield from line_places(frame.profile)
+    for name, line in _uneven_lines(frame.profile):
+        for number, (x, _) in enumerate(line.points, start=1):
+            yield Mark(f"{name} {number}", name, "x", "line", x, length - x)
     yield from stud_marks(frame)
     seen = set()
     for joint in sorted(frame.joints, key=lambda j: (j.x1, j.side, j.layer, j.y1)):
@@ -143,30 +114,51 @@ def _services(frame: Frame) -> list[tuple[str, Pierce]]:
 
 
 def _heights(frame: Frame) -> Iterable[Mark]:
-    if frame.profile is not None:
-        yield from uneven_heights(frame)
-        return
-    height = frame.height
-    for clear in frame.clears:
-        name = f"{clear.kind} {clear.index + 1}"
-        for edge, at in (("bottom", clear.bottom), ("top", clear.top)):
-            yield Mark(name, "opening", "y", edge, at, height - at)
-    levels = sorted((m for m in frame.members if m.role in LEVEL), key=lambda m: (m.y, m.x, m.mark))
-    for member in levels:
-        for edge, at in (("bottom", member.y), ("top", member.top)):
-            yield Mark(member.mark, member.role, "y", edge, at, height - at)
+    """Heights over the level line, and what is left up to the ceiling over the same place.
+
+    Of pieces cut to a slope the corners have marks (an upright's four, under ``bottom left`` and so on); level pieces
+    are marked in the middle of their length, level joints at their left ends.
+    """
+    ceiling = frame.profile.ceiling
+
+    def mark(name: str, role: str, edge: str, x: int, y: int) -> Mark:
+        return Mark(name, role, "y", edge, y, ceiling.under(x) - y)
+
+    for name, line in _uneven_lines(frame.profile):
+        for number, (x, y) in enumerate(line.points, start=1):
+            yield mark(f"{name} {number}", name, "line", x, y)
+    for c in frame.clears:
+        for edge, y in (("bottom", c.bottom), ("top", c.top)):
+            yield mark(f"{c.kind} {c.index + 1}", "opening", edge, (c.left + c.right) // 2, y)
+    for m in sorted((m for m in frame.members if m.role in LEVEL), key=lambda m: (m.y, m.x, m.mark)):
+        for edge, y in (("bottom", m.y), ("top", m.top)):
+            yield mark(m.mark, m.role, edge, (m.x + m.right) // 2, y)
+    tapered = (m for m in frame.members if m.outline and m.role in UPRIGHT)
+    for m in sorted(tapered, key=lambda m: (m.x, m.y)):
+        for hand, x in (("left", m.x), ("right", m.right)):
+            sides = sides_at(m.outline, x)
+            if sides is not None:
+                yield mark(m.mark, m.role, f"bottom {hand}", x, sides[0])
+                yield mark(m.mark, m.role, f"top {hand}", x, sides[1])
     seen = set()
     for joint in sorted(frame.joints, key=lambda j: (j.y1, j.side, j.layer, j.x1)):
         key = (joint.side, joint.layer, joint.y1)
         if joint.kind == "corner" or joint.y1 != joint.y2 or key in seen:
             continue
         seen.add(key)
-        yield Mark(f"joint {joint.side}{joint.layer}", "joint", "y", "line", joint.y1, height - joint.y1)
+        yield mark(f"joint {joint.side}{joint.layer}", "joint", "line", joint.x1, joint.y1)
     for name, hole in sorted(_services(frame), key=lambda f: (f[1].y, f[1].x, f[0])):
         _, low, _, top = hole.rect
         edges = (("centre", hole.y),) if hole.round else (("bottom", low), ("centre", hole.y), ("top", top))
         for edge, at in edges:
-            yield Mark(name, "service", "y", edge, at, height - at)
+            yield mark(name, "service", edge, hole.x, at)
     for bore in frame.holes:
         if bore.axis == "x":
-            yield Mark(f"{bore.service} in {bore.member}", "hole", "y", "centre", bore.y, height - bore.y)
+            yield mark(f"{bore.service} in {bore.member}", "hole", "centre", bore.x, bore.y)
+
+
+def _uneven_lines(profile: Profile) -> Iterable[tuple[str, Line]]:
+    """Ceiling and floor, as far as they were measured at several places and are not level."""
+    for name, line in (("ceiling", profile.ceiling), ("floor", profile.floor)):
+        if line.flat is None:
+            yield name, line

@@ -22,21 +22,7 @@ the rule set's own rows, makers' sizes differ by less)."""
 def span_limits(rules: Rules, thickness: float, lying: bool, noggins: bool) -> tuple[tuple, ...]:
     """Return the most stud centres for a board, one entry an edition of the rules.
 
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    thickness : float
-        Board thickness [mm]; a thickness between two rows takes the thinner one's limit.
-    lying : bool
-        Whether the boards lie on their side, long edges across the studs.
-    noggins : bool
-        Whether every bay has a noggin between the plates.
-
-    Returns
-    -------
-    tuple of (edition, centres [mm] or None, verdict, source, status)
-        One entry with None where no edition has a row that covers the board.
+    One entry with None where no edition has a row that covers the board. Units: ``thickness`` mm.
     """
     editions: dict[str, list[dict]] = {}
     for row in rules.rows("board_span"):
@@ -60,17 +46,7 @@ def span_limits(rules: Rules, thickness: float, lying: bool, noggins: bool) -> t
 
 
 def noggins_everywhere(facts: Facts) -> bool:
-    """Return whether every bay between full-height studs, openings apart, has a noggin in it.
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-
-    Returns
-    -------
-    bool
-    """
+    """Return whether every bay between full-height studs, openings apart, has a noggin in it."""
     noggins = [m for m in facts.frame.members if m.role == "noggin"]
     for a, b in pairwise(facts.studs):
         if any(c.left < b.left and c.right > a.right for c in facts.frame.clears):

@@ -23,18 +23,8 @@ BOARD_SCREW = "screw"
 def timber_behind(joint: Joint, members: tuple[Member, ...]) -> tuple[int, int]:
     """Return how far timber reaches to either side of a joint, at its worst place, 0.1 mm.
 
-    Parameters
-    ----------
-    joint : Joint
-        A vertical or horizontal joint.
-    members : tuple of Member
-        Pieces that touch the joint's lining.
-
-    Returns
-    -------
-    tuple of int
-        Left and right of a vertical joint, below and above a horizontal one; (0, 0) where there is none. Where
-        the two cannot both be worst at one place, the place with the least smaller side counts.
+    Left and right of a vertical joint, below and above a horizontal one; (0, 0) where there is none. Where the
+    two cannot both be worst at one place, the place with the least smaller side counts.
     """
     upright = joint.x1 == joint.x2
     at = joint.x1 if upright else joint.y1
@@ -183,7 +173,7 @@ def long_edges(facts: Facts) -> Iterator[CheckRow]:
 def floor_edges(facts: Facts) -> Iterator[CheckRow]:
     """Compare the sole plate left above the boards' lower edge with what the edge needs."""
     plates = [m for m in facts.frame.members if m.role == "sole plate"]
-    rules = facts.rules
+    rules, profile = facts.rules, facts.frame.profile
     for side in "AB":
         boards = [b for (at, layer), bs in facts.linings.items() if at == side and layer == 1 for b in bs]
         if not plates or not boards:
@@ -193,11 +183,8 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
         bound = all("bottom" in b.bound_edges for b in lowest)
         rule = rules.rule("joint.edge_bound" if bound else "joint.edge_cut")
         need = rules.tenths(rule.key) + rules.tenths("joint.timber_edge")
-        have = min(m.top for m in plates) - low
-        profile = facts.frame.profile
-        if profile is not None:
-            gap = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
-            low, have = gap, min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
+        low = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
+        have = min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
         yield at_least(
             "edge backing", f"side {side}, lower edge", "bound" if bound else "cut", have / MM, need / MM, "mm",
             f"the boards stand {length_text(low / MM)} off the floor; the sole plate still reaches "
@@ -207,39 +194,14 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
 
 @lru_cache(maxsize=64)
 def screw_lengths(book: PriceBook, sizes: str) -> tuple[float, ...]:
-    """Return the lengths of board screws on sale [mm], ascending.
-
-    Parameters
-    ----------
-    book : PriceBook
-        The price book.
-    sizes : str
-        "metric" or "inch".
-
-    Returns
-    -------
-    tuple of float
-    """
+    """Return the lengths of board screws on sale [mm], ascending."""
     return tuple(sorted({i.length / MM for i in book.items(BOARD_SCREW) if i.sizes in (sizes, "both")}))
 
 
 def screw_row(subject: str, length: float, boards: float, rules: Rules) -> CheckRow:
     """Return the check of one screw's penetration into timber.
 
-    Parameters
-    ----------
-    subject : str
-        What it holds.
-    length : float
-        Length of the screw [mm].
-    boards : float
-        Thickness of all boards it passes [mm].
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    CheckRow
+    Units: ``length``, ``boards`` mm.
     """
     rule = rules.rule("screw.penetration")
     need = rules.tenths("screw.penetration") / MM

@@ -6,11 +6,12 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from typing import Any
 
+from wallcalc.buying.waste import fixed_area2
 from wallcalc.checks.supports import Bay, StudLine, board_bays, stud_lines
-from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.sloped import area2, between
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Access, Room, Wall
+from wallcalc.given.parts import Access, Room
+from wallcalc.given.wall import Wall
 from wallcalc.records import Board, Frame, Member, SheetUse, SlabPiece
 from wallcalc.trade.prices import BoardProduct, FillProduct, PriceBook
 from wallcalc.trade.rules import Rules
@@ -77,17 +78,7 @@ class Facts:
         return str(self.rules.value("catalogue.sizes"))
 
     def room(self, side: str) -> Room:
-        """Return the room on a side.
-
-        Parameters
-        ----------
-        side : str
-            "A" or "B".
-
-        Returns
-        -------
-        Room
-        """
+        """Return the room on a side."""
         return self.wall.room_a if side == "A" else self.wall.room_b
 
     @cached_property
@@ -99,31 +90,11 @@ class Facts:
         return {key: tuple(boards) for key, boards in sorted(found.items())}
 
     def product(self, name: str) -> BoardProduct:
-        """Return what a board product is.
-
-        Parameters
-        ----------
-        name : str
-            Product of the price book.
-
-        Returns
-        -------
-        BoardProduct
-        """
+        """Return what a board product is."""
         return _board(self.book, name)
 
     def layers(self, side: str) -> tuple[BoardProduct, ...]:
-        """Return the board product of each layer of a side, from the frame outwards (the thinnest where mixed).
-
-        Parameters
-        ----------
-        side : str
-            "A" or "B".
-
-        Returns
-        -------
-        tuple of BoardProduct
-        """
+        """Return the board product of each layer of a side, from the frame outwards (the thinnest where mixed)."""
         return tuple(
             min(
                 (self.product(p) for p in {b.product for b in boards}), key=lambda p: (p.thickness, p.product)
@@ -159,7 +130,7 @@ def _masses(facts: Facts) -> dict[str, float]:
     thickness = round(facts.section[0] * MM)
     timber += sum(thickness * c.depth * c.length for c in frame.cleats)
     ply = sum(_seen(m) * facts.product(m.section).surface_mass for m in frame.members if m.role == "pattress")
-    boards = sum(b.area2 * facts.product(b.product).surface_mass for b in frame.boards) / 2
+    boards = sum(fixed_area2(b) * facts.product(b.product).surface_mass for b in frame.boards) / 2
     wool = 0.0
     if facts.option.fill and facts.fill:
         density = _fill(facts.book, facts.option.fill).density
@@ -176,19 +147,7 @@ def _masses(facts: Facts) -> dict[str, float]:
 
 
 def tile_mass(facts: Facts, side: str) -> float:
-    """Return the mass of tiling with adhesive and grout on a side [kg/m2], 0 where there is none.
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-    side : str
-        "A" or "B".
-
-    Returns
-    -------
-    float
-    """
+    """Return the mass of tiling with adhesive and grout on a side [kg/m2], 0 where there is none."""
     room = facts.room(side)
     if room.tiled_to <= 0:
         return 0.0
@@ -196,31 +155,8 @@ def tile_mass(facts: Facts, side: str) -> float:
 
 
 def tiled_area(facts: Facts, side: str) -> float:
-    """Return the tiled area of a side without its openings [m2].
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-    side : str
-        "A" or "B".
-
-    Returns
-    -------
-    float
-    """
-    top = min(facts.room(side).tiled_to, facts.frame.height)
-    profile = facts.frame.profile
-    if profile is not None:
-        return _tiled_uneven(facts, profile, facts.room(side).tiled_to)
-    area = top * facts.frame.length
-    for clear in facts.frame.clears:
-        area -= max(0, min(top, clear.top) - clear.bottom) * (clear.right - clear.left)
-    return area / (MM * 1000.0) ** 2
-
-
-def _tiled_uneven(facts: Facts, profile: Profile, top: int) -> float:
-    """Area of tiling up to a level line, under a sloping ceiling and over an uneven floor [m2]."""
+    """Return the tiled area of a side without its openings [m2]."""
+    top, profile = facts.room(side).tiled_to, facts.frame.profile
     if top <= profile.lowest:
         return 0.0
     rects = [(c.left, c.bottom, c.right, c.top) for c in facts.frame.clears]

@@ -14,18 +14,7 @@ from wallcalc.units.lengths import MM
 def line_load(mass: float, length: float, gravity: float) -> float:
     """Return a wall's own weight per metre [kN/m].
 
-    Parameters
-    ----------
-    mass : float
-        Mass of the wall [kg].
-    length : float
-        Its length [m].
-    gravity : float
-        Acceleration of gravity [m/s2].
-
-    Returns
-    -------
-    float
+    Units: ``mass`` kg; ``gravity`` m/s2.
     """
     return mass * gravity / length / 1000.0
 

@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
+from wallcalc.buying.waste import fixed_area2
 from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, NOT_KNOWN, OK, at_most, length_text, say
-from wallcalc.given.wall import Access
+from wallcalc.given.parts import Access
 from wallcalc.records import CheckRow
 from wallcalc.trade.prices import PriceBook, SheetStock
 from wallcalc.units.lengths import MM
@@ -19,21 +20,7 @@ SQUARE_METRE = (MM * 1000.0) ** 2
 
 @lru_cache(maxsize=128)
 def stock_of(book: PriceBook, products: tuple[str, ...], sizes: str) -> dict[str, SheetStock]:
-    """Return the sheets on sale of some products, by code.
-
-    Parameters
-    ----------
-    book : PriceBook
-        The price book.
-    products : tuple of str
-        Board products; one that is not sold in these sizes adds nothing.
-    sizes : str
-        "metric" or "inch".
-
-    Returns
-    -------
-    dict of str to SheetStock
-    """
+    """Return the sheets on sale of some products, by code."""
     sold = set(book.boards(sizes))
     return {s.code: s for p in products if p in sold for s in book.sheets(p, sizes)}
 
@@ -67,7 +54,8 @@ def lifting(facts: Facts) -> Iterator[CheckRow]:
         mass, sheet = max(sheets, key=lambda s: (s[0], s[1].code))
         yield _lift(facts, f"sheet {sheet.code}", "as bought", mass, [m for m, _ in sheets], "kinds of sheet")
     boards = [
-        (b.area2 / 2 / SQUARE_METRE * facts.product(b.product).surface_mass, b) for b in facts.frame.boards
+        (fixed_area2(b) / 2 / SQUARE_METRE * facts.product(b.product).surface_mass, b)
+        for b in facts.frame.boards
     ]
     if boards:
         mass, board = max(boards, key=lambda m: m[0])
@@ -98,18 +86,7 @@ def passes(
     when it is no longer than the ladder that goes round the corner, (a^(2/3) + b^(2/3))^(3/2) for widths a and b,
     with its thickness taken off both.
 
-    Parameters
-    ----------
-    length, width, thickness : float
-        The sheet [mm].
-    door_width, door_height : float
-        Clear opening [mm].
-    landing : float
-        Width of the passage behind the door [mm]; 0 leaves the turn out.
-
-    Returns
-    -------
-    bool
+    Units: ``length``, ``width``, ``thickness``, ``door_width``, ``door_height``, ``landing`` mm.
     """
     if width > math.hypot(max(door_width - thickness, 0.0), max(door_height - thickness, 0.0)):
         return False

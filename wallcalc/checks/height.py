@@ -23,20 +23,7 @@ def greatest_span(pressure: float, width: float, ratio: float, stiffness: float)
 
     L^3 = 384 E I / (5 ratio w), from 5 w L^4 / (384 E I) = L / ratio.
 
-    Parameters
-    ----------
-    pressure : float
-        Pressure [N/mm2].
-    width : float
-        Width of wall the stud carries [mm].
-    ratio : float
-        Divisor of the span.
-    stiffness : float
-        E I of the stud [N.mm2].
-
-    Returns
-    -------
-    float
+    Units: ``pressure`` N/mm2; ``stiffness`` N.mm2.
     """
     return (UNIFORM * stiffness / (ratio * pressure * width)) ** (1 / 3)
 

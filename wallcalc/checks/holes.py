@@ -11,7 +11,7 @@ from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, FAIL, OK, at_least, at_most, length_text, say
 from wallcalc.given.option import SECTIONS
-from wallcalc.given.wall import Service, is_box
+from wallcalc.given.parts import Service, is_box
 from wallcalc.records import CheckRow, Hole, Member
 from wallcalc.services.clearances import meetings
 from wallcalc.trade.rules import Rules
@@ -36,20 +36,7 @@ class CutLimit:
 def cut_limits(rules: Rules, depth: float, kind: str, member: str = "stud") -> tuple[CutLimit, ...]:
     """Return the greatest hole or notch in a member by each rule row; the smaller of share and edge governs.
 
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    depth : float
-        The member's actual depth [mm].
-    kind : str
-        "hole" (on the centre line, an edge left on both sides) or "notch".
-    member : str
-        What is cut.
-
-    Returns
-    -------
-    tuple of CutLimit
+    Units: ``depth`` mm.
     """
     found = []
     for row in rules.rows("hole_notch"):
@@ -73,22 +60,7 @@ def cut_limits(rules: Rules, depth: float, kind: str, member: str = "stud") -> t
 def cut_rows(subject: str, section_depth: float, kind: str, size: float, rules: Rules) -> Iterator[CheckRow]:
     """Yield the checks of one hole or notch by every rule row.
 
-    Parameters
-    ----------
-    subject : str
-        Which stud, or which pipe.
-    section_depth : float
-        Depth of the stud [mm].
-    kind : str
-        "hole" or "notch".
-    size : float
-        Diameter of the hole or depth of the notch [mm].
-    rules : Rules
-        The trade rules.
-
-    Yields
-    ------
-    CheckRow
+    Units: ``section_depth``, ``size`` mm.
     """
     for limit in cut_limits(rules, section_depth, kind):
         yield at_most(
@@ -101,20 +73,7 @@ def cut_rows(subject: str, section_depth: float, kind: str, size: float, rules: 
 def hole_and_notch(subject: str, apart: float, reach: float, rules: Rules) -> CheckRow:
     """Return the check that a hole and a notch are not in one section of a stud.
 
-    Parameters
-    ----------
-    subject : str
-        Which stud.
-    apart : float
-        Distance between their middles along the stud [mm].
-    reach : float
-        Half of both their sizes along the stud [mm]: nearer than this they share a section.
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    CheckRow
+    Units: ``apart``, ``reach`` mm.
     """
     rule = rules.rule("hole.same_section")
     together = apart < reach

@@ -19,7 +19,7 @@ from wallcalc.checks.hung_screws import (
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, DEFERS, FAIL, NOT_KNOWN, OK, at_least, at_most, length_text, say
 from wallcalc.checks.strength_values import factors, load_cases, section_of, timber
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.hanging.cleats import ENDS
 from wallcalc.records import UPRIGHT, CheckRow, Member
 from wallcalc.strength.screws_ec5 import combined_use

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
 
@@ -46,17 +46,6 @@ def kind_of(item: HungItem, rules: Rules) -> str:
 
     As it is given, else by the first word of the kind given or of the name that the rules know: a towel rail is no grab
     rail, nor a mirror over a basin a basin.
-
-    Parameters
-    ----------
-    item : HungItem
-        The item.
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    str
     """
     rows = rules.rows("hung_load")
     given = item.kind.lower()
@@ -73,17 +62,7 @@ def kind_of(item: HungItem, rules: Rules) -> str:
 def item_loads(item: HungItem, rules: Rules) -> tuple[ItemLoad, ...]:
     """Return the load cases of a hung item: its own mass with what it holds, never less than the rule for its kind.
 
-    Parameters
-    ----------
-    item : HungItem
-        The item.
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    tuple of ItemLoad
-        The downward case first; a pull away from the wall is a case of its own, with the item hanging meanwhile.
+    The downward case first; a pull away from the wall is a case of its own, with the item hanging meanwhile.
     """
     own = (item.mass + item.extra) * float(rules.value("loads.gravity"))
     arm = item.projection / 2 / MM + rules.tenths("hung.offset_from_wall") / MM
@@ -110,20 +89,7 @@ def in_the_end(item: HungItem, load: ItemLoad, kdef: float, psi_2: float, gravit
 
     What hangs there all the time grows by 1 + kdef, all else by 1 + psi2 kdef.
 
-    Parameters
-    ----------
-    item : HungItem
-        The item; its mass without what it may hold is what stays.
-    load : ItemLoad
-        One load case.
-    kdef, psi_2 : float
-        Deformation factor and quasi-permanent share.
-    gravity : float
-        Acceleration of gravity [m/s2].
-
-    Returns
-    -------
-    ItemLoad
+    Units: ``gravity`` m/s2.
     """
     stays = min(item.mass * gravity, load.down)
     passing = 1 + psi_2 * kdef
@@ -147,18 +113,7 @@ def fixing_forces(item: HungItem, load: ItemLoad, couple_arm: float) -> tuple[Fi
     The downward force is shared equally. The moment is a couple: the item bears on the wall at its lower edge,
     below the lowest fixings, and each fixing pulls in proportion to its height above that edge.
 
-    Parameters
-    ----------
-    item : HungItem
-        The item, with fixing points in 0.1 mm.
-    load : ItemLoad
-        One load case.
-    couple_arm : float
-        From the lowest fixings down to the bearing edge [mm], where the item gives no pad.
-
-    Returns
-    -------
-    tuple of FixingForce
+    Units: ``item`` 0.1 mm; ``couple_arm`` mm.
     """
     points = item.fixings
     count = len(points)

@@ -32,21 +32,7 @@ def rail_use(
 ) -> RailUse:
     """Return what a noggin or pattress between two studs makes of the fixings in it, bent both ways.
 
-    Parameters
-    ----------
-    member : Member
-        The piece; simply supported at its ends.
-    forces : tuple of FixingForce
-        Characteristic forces of the fixings in it.
-    final : tuple of FixingForce
-        The same fixings with their forces scaled for creep.
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    RailUse
-        Bending by EN 1995-1-1 6.1.6, both axes with km; deflections of both axes added as at a right angle.
+    Bending by EN 1995-1-1 6.1.6, both axes with km; deflections of both axes added as at a right angle.
     """
     span = member.width / MM
     upright, flat = member.height / MM, member.depth / MM
@@ -102,26 +88,9 @@ def stud_use(
 ) -> StudUse:
     """Return the use of one stud that carries part of an item, while people push on the wall.
 
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    section : Section
-        The stud.
-    span, height : float
-        Its length and the height of the item on it from its foot [mm].
-    down, moment, out : float
-        Part of the item's load it carries, characteristic [N, N.mm, N].
-    line_load, line_height : float
-        Horizontal force on the stud [N] at a height from its foot [mm]; 0 where there is none.
-    final : tuple of float
-        Moment and outward force of the item [N.mm, N], scaled for creep.
-
-    Returns
-    -------
-    StudUse
-        Bending by 6.1.6 with compression and buckling out of the wall's plane by 6.3.2 (the boards hold it in the
-        wall's plane); either direction of the push, the worse.
+    Bending by 6.1.6 with compression and buckling out of the wall's plane by 6.3.2 (the boards hold it in the
+    wall's plane); either direction of the push, the worse. Units: ``span``, ``height`` mm; ``down``,
+    ``moment``, ``out`` N, N.mm, N; ``line_load``, ``line_height`` N; ``final`` N.mm, N.
     """
     own, f = timber(rules), factors(rules)
     stiff = (own.modulus * section.inertia, shear_stiffness(section.area, own.shear_modulus))
@@ -143,19 +112,7 @@ def shares(
 ) -> dict[int, float]:
     """Return the part of an item that each stud line carries, by the lever between the studs on either side.
 
-    Parameters
-    ----------
-    lines : tuple of StudLine
-        Full-height studs, left to right.
-    members : dict of int to Member
-        Timber behind each fixing, by its number.
-    forces : tuple of FixingForce
-        The fixings.
-
-    Returns
-    -------
-    dict of int to float
-        Part (adding up to 1 where every fixing is held) by index of the line.
+    Part (adding up to 1 where every fixing is held) by index of the line.
     """
     found: dict[int, float] = {}
     part = 1.0 / len(forces)

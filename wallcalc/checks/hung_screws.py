@@ -34,19 +34,7 @@ class ScrewStrength:
 
 @lru_cache(maxsize=64)
 def screw_length(book: PriceBook, product: str) -> float:
-    """Return the longest screw of a product on sale [mm]; 0 where there is none.
-
-    Parameters
-    ----------
-    book : PriceBook
-        The price book.
-    product : str
-        Product of the group of fixings.
-
-    Returns
-    -------
-    float
-    """
+    """Return the longest screw of a product on sale [mm]; 0 where there is none."""
     return max((i.length / MM for i in book.items("fixing") if i.product == product), default=0.0)
 
 
@@ -56,22 +44,7 @@ def screw_strength(
 ) -> ScrewStrength:
     """Return what one screw through a board into timber holds, EN 1995-1-1 8.7.2 and 8.2.
 
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    diameter : float
-        Thread diameter [mm].
-    penetration : float
-        Length in the timber [mm].
-    gap : float
-        Board between the item and the timber [mm].
-    pattress : bool
-        Whether the timber is a pattress board.
-
-    Returns
-    -------
-    ScrewStrength
+    Units: ``diameter``, ``penetration``, ``gap`` mm.
     """
     f = factors(rules)
     kmod = f.kmod_for(str(rules.value("hung.load_duration")))
@@ -93,21 +66,7 @@ def screw_strength(
 def end_screw_strength(rules: Rules, length: float, thickness: float, end_grain: bool) -> float:
     """Return what one framing screw at a noggin's or pattress's end carries across it [N], EN 1995-1-1 8.2.2.
 
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    length : float
-        Screw length [mm].
-    thickness : float
-        Of the piece at the head's side [mm].
-    end_grain : bool
-        Whether the point goes into end grain, where only a share counts.
-
-    Returns
-    -------
-    float
-        Design strength.
+    Design strength. Units: ``length``, ``thickness`` mm.
     """
     f = factors(rules)
     kmod = f.kmod_for(str(rules.value("hung.load_duration")))
@@ -126,37 +85,14 @@ def end_screw_strength(rules: Rules, length: float, thickness: float, end_grain:
 def holder(members: tuple[Member, ...], side: str, x: int, y: int) -> Member | None:
     """Return the timber behind a fixing point: the piece whose edges are furthest from it.
 
-    Parameters
-    ----------
-    members : tuple of Member
-        The frame's pieces.
-    side : str
-        Side the item hangs on.
-    x, y : int
-        The point, 0.1 mm.
-
-    Returns
-    -------
-    Member or None
+    Units: ``x``, ``y`` 0.1 mm.
     """
     there = [m for m in members if side in m.faces and covers(m, x, y)]
     return max(there, key=lambda m: (edge_distance(m, x, y), m.role == "pattress", m.mark), default=None)
 
 
 def edge_distance(member: Member, x: int, y: int) -> int:
-    """Return the distance from a point to the nearest long edge of a piece, of a pattress any edge, 0.1 mm.
-
-    Parameters
-    ----------
-    member : Member
-        The piece.
-    x, y : int
-        The point, 0.1 mm.
-
-    Returns
-    -------
-    int
-    """
+    """Return the distance from a point to the nearest long edge of a piece, of a pattress any edge, 0.1 mm."""
     across, along = edge_room(member, x, y)
     if member.role == "pattress":
         return min(across, along)

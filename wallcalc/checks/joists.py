@@ -10,7 +10,7 @@ from wallcalc.checks.facts import Facts
 from wallcalc.checks.registry import register
 from wallcalc.checks.rows import CAUTION, NOT_KNOWN, OK, at_least, at_most, length_text, say
 from wallcalc.framing.joists import HARD_FLOORS, PLATE, joists_crossed
-from wallcalc.given.wall import Joists
+from wallcalc.given.parts import Joists
 from wallcalc.records import CheckRow, Member
 from wallcalc.units.lengths import MM
 

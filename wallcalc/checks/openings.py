@@ -13,19 +13,7 @@ from wallcalc.records import CheckRow
 
 
 def jambs_of(facts: Facts, clear: Clear) -> tuple[StudLine, ...]:
-    """Return the stud lines on either side of an opening.
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-    clear : Clear
-        The opening.
-
-    Returns
-    -------
-    tuple of StudLine
-    """
+    """Return the stud lines on either side of an opening."""
     left = [s for s in facts.studs if s.right <= clear.left]
     right = [s for s in facts.studs if s.left >= clear.right]
     return (*left[-1:], *right[:1])

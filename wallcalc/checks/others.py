@@ -23,19 +23,7 @@ def not_computed(facts: Facts) -> Iterator[CheckRow]:
 def applies(subject: str, wall: Wall, filled: bool) -> bool:
     """Return whether a caution's subject concerns a wall.
 
-    Parameters
-    ----------
-    subject : str
-        The caution's ``applies_to``.
-    wall : Wall
-        The wall; what it does not tell of its floor and joists may be any kind.
-    filled : bool
-        Whether its cavity is filled.
-
-    Returns
-    -------
-    bool
-        Unknown subjects concern every wall.
+    Unknown subjects concern every wall.
     """
     tiled = wall.room_a.tiled_to > 0 or wall.room_b.tiled_to > 0
     when = {

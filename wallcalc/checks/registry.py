@@ -37,19 +37,7 @@ _checks: dict[str, list[Check]] = {subject: [] for subject in SUBJECTS}
 def register(subject: str) -> Callable[[Check], Check]:
     """Return a decorator that adds a check to a subject.
 
-    Parameters
-    ----------
-    subject : str
-        One of :data:`SUBJECTS`; within one, checks run in the order in which they were registered.
-
-    Returns
-    -------
-    callable
-
-    Raises
-    ------
-    KeyError
-        When there is no such subject.
+    Raises KeyError: when there is no such subject.
     """
 
     def add(check: Check) -> Check:
@@ -63,42 +51,19 @@ def register(subject: str) -> Callable[[Check], Check]:
 
 
 def registered() -> tuple[tuple[str, str], ...]:
-    """Return subject and name of every check, in the order in which they run.
-
-    Returns
-    -------
-    tuple of (str, str)
-    """
+    """Return subject and name of every check, in the order in which they run."""
     return tuple((subject, check.__name__) for subject in SUBJECTS for check in _checks[subject])
 
 
 def run_checks(facts: Facts) -> tuple[CheckRow, ...]:
-    """Return all check rows of a design, in one fixed order.
-
-    Parameters
-    ----------
-    facts : Facts
-        The design as far as checks need it.
-
-    Returns
-    -------
-    tuple of CheckRow
-    """
+    """Return all check rows of a design, in one fixed order."""
     return tuple(row for subject in SUBJECTS for check in _checks[subject] for row in check(facts))
 
 
 def counted(rows: tuple[CheckRow, ...]) -> tuple[int, int]:
     """Return how many cautions and fails a design has, without the cautions that every such wall carries.
 
-    Parameters
-    ----------
-    rows : tuple of CheckRow
-        Rows of :func:`run_checks`.
-
-    Returns
-    -------
-    tuple of int
-        Cautions, fails.
+    Cautions, fails.
     """
     own = [row for row in rows if not row.check.startswith(GENERAL)]
     return sum(r.verdict == "caution" for r in own), sum(r.verdict == "fail" for r in own)

@@ -37,25 +37,7 @@ def at_most(
 ) -> CheckRow:
     """Return a row whose value may not exceed its limit.
 
-    Parameters
-    ----------
-    check, subject, case : str
-        What is checked, on what, in which case.
-    value, limit : float
-        Demand and limit, both in ``unit``.
-    unit : str
-        Their unit.
-    why : str
-        What it means, in words a carpenter understands.
-    source, status : str
-        Where the limit comes from and how well that is vouched for.
-    over : str
-        The verdict when the limit is passed.
-
-    Returns
-    -------
-    CheckRow
-        With ``use`` = value / limit.
+    With ``use`` = value / limit.
     """
     use = value / limit if limit > 0 else (0.0 if value <= 0 else math.inf)
     verdict = OK if use <= 1 + ROUNDING else over
@@ -78,10 +60,7 @@ def at_least(
 ) -> CheckRow:
     """Return a row whose value may not fall short of its limit; parameters as :func:`at_most`.
 
-    Returns
-    -------
-    CheckRow
-        With ``use`` = limit / value.
+    With ``use`` = limit / value.
     """
     use = limit / value if value > 0 else (0.0 if limit <= 0 else math.inf)
     verdict = OK if use <= 1 + ROUNDING else under
@@ -102,25 +81,10 @@ def say(
     limit: float | str | None = None,
     unit: str = "",
 ) -> CheckRow:
-    """Return a row with a verdict and no use; parameters as :func:`at_most`.
-
-    Returns
-    -------
-    CheckRow
-    """
+    """Return a row with a verdict and no use; parameters as :func:`at_most`."""
     return CheckRow(check, subject, case, value, limit, unit, None, verdict, why, source, status)
 
 
 def length_text(mm: float) -> str:
-    """Return a length in mm as text, without a needless decimal.
-
-    Parameters
-    ----------
-    mm : float
-        Length [mm].
-
-    Returns
-    -------
-    str
-    """
+    """Return a length in mm as text, without a needless decimal."""
     return f"{mm:.1f}".removesuffix(".0") + " mm"

@@ -111,17 +111,7 @@ def sound_in_the_house(facts: Facts) -> Iterator[CheckRow]:
 
 
 def minimum_applies(facts: Facts) -> bool:
-    """Return whether a minimum of the rules applies between the wall's rooms.
-
-    Parameters
-    ----------
-    facts : Facts
-        The design.
-
-    Returns
-    -------
-    bool
-    """
+    """Return whether a minimum of the rules applies between the wall's rooms."""
     doors = any(o.kind == "door" for o in facts.wall.openings)
     return any(
         row["room_use"] == facts.room(side).use

@@ -60,17 +60,7 @@ class Timber:
 
 @lru_cache(maxsize=64)
 def factors(rules: Rules) -> Factors:
-    """Return the factors of EN 1995-1-1 as the rules set them.
-
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    Factors
-    """
+    """Return the factors of EN 1995-1-1 as the rules set them."""
 
     def v(key: str) -> float:
         return float(rules.value(f"strength.{key}"))
@@ -98,19 +88,7 @@ def factors(rules: Rules) -> Factors:
 def timber_class(rules: Rules) -> TimberClass:
     """Return the strength class that the rules name.
 
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    TimberClass
-
-    Raises
-    ------
-    KeyError
-        When the table of classes has none of that name.
+    Raises KeyError: when the table of classes has none of that name.
     """
     classes = load_classes(data_folder() / "timber_classes.csv")
     name = str(rules.value("strength.timber_class"))
@@ -121,17 +99,7 @@ def timber_class(rules: Rules) -> TimberClass:
 
 @lru_cache(maxsize=64)
 def lumber(rules: Rules) -> dict | None:
-    """Return the row of the lumber grade that the rules name; None for the limit-state method.
-
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    dict or None
-    """
+    """Return the row of the lumber grade that the rules name; None for the limit-state method."""
     if rules.value("strength.method") == EUROPEAN:
         return None
     name = rules.value("strength.lumber_grade")
@@ -140,17 +108,7 @@ def lumber(rules: Rules) -> dict | None:
 
 @lru_cache(maxsize=64)
 def timber(rules: Rules) -> Timber:
-    """Return the timber of the studs by the method in force.
-
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-
-    Returns
-    -------
-    Timber
-    """
+    """Return the timber of the studs by the method in force."""
     grade = lumber(rules)
     if grade is None:
         found, f = timber_class(rules), factors(rules)
@@ -167,23 +125,7 @@ def timber(rules: Rules) -> Timber:
 
 @lru_cache(maxsize=512)
 def strengths(rules: Rules, depth: float, duration: str, close: bool) -> tuple[float, float]:
-    """Return bending and shear strength to design with [N/mm2].
-
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    depth : float
-        Depth in bending [mm].
-    duration : str
-        Load duration class.
-    close : bool
-        Whether three or more boarded studs stand close enough for the repetitive factor (allowable stress only).
-
-    Returns
-    -------
-    tuple of float
-    """
+    """Return bending and shear strength to design with [N/mm2]."""
     grade = lumber(rules)
     if grade is None:
         found, f = timber_class(rules), factors(rules)
@@ -196,19 +138,7 @@ def strengths(rules: Rules, depth: float, duration: str, close: bool) -> tuple[f
 
 @lru_cache(maxsize=64)
 def load_cases(rules: Rules, tiled: bool) -> tuple[LoadCase, ...]:
-    """Return the horizontal load cases that the rules ask for; a case with no load is left out.
-
-    Parameters
-    ----------
-    rules : Rules
-        The trade rules.
-    tiled : bool
-        Whether a face is tiled, for the deflection limit under the check pressure.
-
-    Returns
-    -------
-    tuple of LoadCase
-    """
+    """Return the horizontal load cases that the rules ask for; a case with no load is left out."""
     duration = str(rules.value("loads.duration"))
     height = rules.tenths("loads.line_height") / 10
     give = rules.tenths("loads.give_most") / 10
@@ -258,16 +188,6 @@ def load_cases(rules: Rules, tiled: bool) -> tuple[LoadCase, ...]:
 
 @lru_cache(maxsize=64)
 def section_of(name: str) -> Section:
-    """Return a section from its name.
-
-    Parameters
-    ----------
-    name : str
-        "38x89": thickness by depth [mm].
-
-    Returns
-    -------
-    Section
-    """
+    """Return a section from its name."""
     thickness, depth = name.split("x")
     return Section(float(thickness), float(depth))

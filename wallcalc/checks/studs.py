@@ -33,39 +33,13 @@ class _Case:
 def share(line: StudLine, case: LoadCase) -> float:
     """Return the part of a line's load that one of its pieces takes.
 
-    Parameters
-    ----------
-    line : StudLine
-        One stud or several that touch.
-    case : LoadCase
-        The load case.
-
-    Returns
-    -------
-    float
-        One over the pieces; a point load stays on one piece, as a board need not be screwed to the other.
+    One over the pieces; a point load stays on one piece, as a board need not be screwed to the other.
     """
     return 1.0 if case.kind == "point" else 1.0 / line.pieces
 
 
 def line_effects(line: StudLine, case: LoadCase, facts: Facts, material: Timber) -> Effects | None:
-    """Return moment, shear and deflection of one piece of a stud line; None where the load passes it by.
-
-    Parameters
-    ----------
-    line : StudLine
-        The stud line.
-    case : LoadCase
-        The load case.
-    facts : Facts
-        The design.
-    material : Timber
-        The studs' timber.
-
-    Returns
-    -------
-    Effects or None
-    """
+    """Return moment, shear and deflection of one piece of a stud line; None where the load passes it by."""
     section = section_of(facts.option.section)
     span = line.length / MM
     foot = (line.foot - facts.wall.floor_build_up) / MM
@@ -172,15 +146,7 @@ def _row(
 def stiffness_use(rows: Iterable[CheckRow]) -> float:
     """Return the greatest use of the stiffness check, deflection under the check pressure against its limit.
 
-    Parameters
-    ----------
-    rows : iterable of CheckRow
-        Rows of :func:`wallcalc.checks.run_checks`.
-
-    Returns
-    -------
-    float
-        NaN where no such check was made.
+    NaN where no such check was made.
     """
     uses = [
         r.use

@@ -66,15 +66,6 @@ def stud_lines(frame: Frame) -> tuple[StudLine, ...]:
 
     Loads on a door leaf go to the jambs by its hinges and latch, and what is above a door head goes there by the
     head, so an opening counts like any other bay between two studs. The widths add up to the wall's length.
-
-    Parameters
-    ----------
-    frame : Frame
-        The frame.
-
-    Returns
-    -------
-    tuple of StudLine
     """
     studs = sorted((m for m in frame.members if m.role in FULL_HEIGHT), key=lambda m: (m.x, m.mark))
     groups: list[list[Member]] = []
@@ -109,17 +100,7 @@ def stud_lines(frame: Frame) -> tuple[StudLine, ...]:
 def board_bays(frame: Frame, lines: tuple[StudLine, ...]) -> tuple[Bay, ...]:
     """Return every distance that boards span between upright supports.
 
-    Parameters
-    ----------
-    frame : Frame
-        The frame.
-    lines : tuple of StudLine
-        Its full-height studs.
-
-    Returns
-    -------
-    tuple of Bay
-        Left to right; above and below an opening the short studs are supports too.
+    Left to right; above and below an opening the short studs are supports too.
     """
     shorts = [m for m in frame.members if m.role == "short stud"]
     bays: list[Bay] = []

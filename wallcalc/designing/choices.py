@@ -13,7 +13,8 @@ from wallcalc.checks.hung_loads import item_loads
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.option import SECTIONS, Option
-from wallcalc.given.wall import Room, Wall
+from wallcalc.given.parts import Room
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing import heavy_items
 from wallcalc.hanging.fixings import HungRules
 from wallcalc.site.frame_rules import frame_rules
@@ -35,27 +36,8 @@ class Choices:
 def resolve(wall: Wall, option: Option, rules: Rules, book: PriceBook) -> Choices:
     """Return an option's products, sheets and timber on a wall.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    option : Option
-        The choices.
-    rules : Rules
-        The rules in force.
-    book : PriceBook
-        What can be bought.
-
-    Returns
-    -------
-    Choices
-
-    Raises
-    ------
-    OptionError
-        With every reason at once: products the book does not have.
-    WallError
-        When an opening does not fit the wall.
+    Raises OptionError: with every reason at once: products the book does not have. Raises WallError: when an
+    opening does not fit the wall.
     """
     refusals: list[Refusal] = []
     sizes = str(rules.value("catalogue.sizes"))

@@ -12,15 +12,13 @@ import pandas as pd
 from wallcalc.buying.cut_plans import count_cuts
 from wallcalc.designing.choices import resolve
 from wallcalc.designing.pipeline import SECONDS, design, prices_of, rules_of
-from wallcalc.designing.result import Design
-from wallcalc.designing.tables import summary
+from wallcalc.designing.result import Design, summary
 from wallcalc.errors import OptionError
 from wallcalc.fitting.terms import terms_of
 from wallcalc.fitting.words import counts
 from wallcalc.given.option import SET_OUT_FROM, Option
 from wallcalc.given.wall import Wall
-from wallcalc.records import Member
-from wallcalc.services.clearances import MOVED
+from wallcalc.records import FOR_SERVICES, NEEDED_ANYWAY, Member
 from wallcalc.sound import DEFAULT
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
@@ -37,8 +35,6 @@ COLUMNS = (
 
 ADDED = ("stud", "double stud", "short stud", "noggin", "pattress")
 """Roles of members that a layout may have more of for joints, hung items or services."""
-NEEDED_ANYWAY = ("module", "layout", "stability", "opening")
-"""What members serve that nobody had to add for joints, items or services."""
 
 
 def layouts(
@@ -54,43 +50,18 @@ def layouts(
 ) -> pd.DataFrame:
     """Return the fitted layout of a wall beside its modules, one row each, the fitted one first, then by cost.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    option : Option, optional
-        All other choices (its own stud layout, centres and set-out end are one of the modules where it has them).
-    rules, prices
-        As for :func:`wallcalc.design`.
-    centres : iterable of float, optional
-        Stud centres of the modules, mm; when left out those that divide the sheets on sale and keep the largest bay
-        that the rules allow the boards, as :func:`wallcalc.fitting.terms.terms_of` gives them.
-    ends : iterable of str
-        Where the modules are set out from.
-    seconds : float
-        Time that each cutting plan may take.
-    model : str
-        Sound model.
-
-    Returns
-    -------
-    pandas.DataFrame
-        ``layout`` names the layout in words; ``timber_and_boards`` is what the fitted layout is sought by (money in
-        the price book's currency, as ``cost``, the total, and its parts); ``timber_length`` is m of timber cut;
-        ``members``, ``studs`` (every upright), ``noggins``, ``pattresses`` and ``sheets`` are counts, of which
-        ``added_for_joints``, ``added_for_items`` and ``added_for_services`` are pieces of timber that would not be
-        there without board joints, hung items and services; ``cuts`` in timber and board. ``lower_bound`` and
-        ``proven`` are those of the stud layout (NaN and False for modules), ``notes`` says what was done. Layouts that
-        cannot be built stay, with ``buildable`` False and the reason.
-
-    Raises
-    ------
-    WallError
-        When an opening does not fit the wall.
-    OptionError
-        When the option's other choices cannot be had at all.
+    ``layout`` names the layout in words; ``timber_and_boards`` is what the fitted layout is sought by (money
+    in the price book's currency, as ``cost``, the total, and its parts); ``timber_length`` is m of timber
+    cut; ``members``, ``studs`` (every upright), ``noggins``, ``pattresses`` and ``sheets`` are counts, of
+    which ``added_for_joints``, ``added_for_items`` and ``added_for_services`` are pieces of timber that would
+    not be there without board joints, hung items and services; ``cuts`` in timber and board. ``lower_bound``
+    and ``proven`` are those of the stud layout (NaN and False for modules), ``notes`` says what was done.
+    Layouts that cannot be built stay, with ``buildable`` False and the reason. Units: ``centres`` mm. Raises
+    WallError: when an opening does not fit the wall. Raises OptionError: when the option's other choices
+    cannot be had at all.
     """
-    law, book = rules_of(rules), prices_of(prices)
+    law = rules_of(rules)
+    book = prices_of(prices, law)
     option = Option() if option is None else option
     wanted = [replace(option, stud_layout="fitted")]
     if centres is None:
@@ -155,35 +126,24 @@ def added_members(made: Design) -> dict[str, int]:
 
     A pair of studs that stands on a line of the layout counts once: one of them would be there anyway.
 
-    Parameters
-    ----------
-    made : Design
-        The design.
-
-    Returns
-    -------
-    dict of str to int
-        Keys "joints", "items", "services".
+    Keys "joints", "items", "services".
     """
-    items = {item.name for item in made.wall.hung}
     halves = {"joints": 0, "items": 0, "services": 0}
     for m in made.frame.members:
-        what = _added_for(m, items)
+        what = _added_for(m)
         if what:
-            paired = m.role == "double stud" and any(s in NEEDED_ANYWAY for s in m.serves)
+            paired = m.role == "double stud" and any(s.kind in NEEDED_ANYWAY for s in m.serves)
             halves[what] += 1 if paired else 2
     return {what: number // 2 for what, number in halves.items()}
 
 
-def _added_for(m: Member, items: set[str]) -> str:
+def _added_for(m: Member) -> str:
     """Return what a member is there for alone: "items", "services", "joints"; "" where it is there in any case."""
     if m.role not in ADDED:
         return ""
-    if any(s in NEEDED_ANYWAY for s in m.serves) and m.role != "double stud":
+    if any(s.kind in NEEDED_ANYWAY for s in m.serves) and m.role != "double stud":
         return ""
-    if items & set(m.serves):
-        return "items"
-    for what, begins in (("services", MOVED), ("joints", "joint ")):
-        if any(text.startswith(begins) for text in m.serves):
+    for what, kinds in (("items", ("item",)), ("services", FOR_SERVICES), ("joints", ("joint",))):
+        if any(s.kind in kinds for s in m.serves):
             return what
     return ""

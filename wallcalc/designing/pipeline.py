@@ -57,11 +57,11 @@ def rules_of(rules: Rules | str | PathLike[str] | None) -> Rules:
     return Rules.load(rules)
 
 
-def prices_of(prices: PriceBook | str | PathLike[str] | None) -> PriceBook:
-    """Return the price book asked for: as given, from a path, or the demo prices."""
+def prices_of(prices: PriceBook | str | PathLike[str] | None, rules: Rules | None = None) -> PriceBook:
+    """Return the price book asked for: as given, from a path (with all that the rules name), or the demo prices."""
     if isinstance(prices, PriceBook):
         return prices
-    return _shipped_prices() if prices is None else PriceBook.load(prices)
+    return _shipped_prices() if prices is None else PriceBook.load(prices, rules)
 
 
 def design(
@@ -131,23 +131,12 @@ def design_steps(
 ) -> Iterator[Raised | Design]:
     """Work a design out a stage at a time, for somebody who wants to see the wall before it is cut and priced.
 
-    Parameters
-    ----------
-    wall, option, rules, prices, seconds, model, search_changes
-        As for :func:`design`.
-
-    Yields
-    ------
-    Raised or Design
-        The wall as it stands, after each stage; the design at the end.
-
-    Raises
-    ------
-    OptionError, WallError
-        As :func:`design`.
+    The wall as it stands, after each stage; the design at the end. Raises OptionError, WallError: as
+    :func:`design`.
     """
     option = Option() if option is None else option
-    law, book = rules_of(rules), prices_of(prices)
+    law = rules_of(rules)
+    book = prices_of(prices, law)
     choices = resolve(wall, option, law, book)
     cutting = CuttingRules(
         law.tenths("cutting.kerf"),

@@ -12,23 +12,34 @@ from typing import Any
 
 import pandas as pd
 
-from wallcalc.buying.cut_plans import Cut
+from wallcalc.buying.cut_plans import Cut, count_cuts
 from wallcalc.buying.order_list import cost_columns, spare_stock
 from wallcalc.buying.screws import ScrewLine
 from wallcalc.buying.waste import Waste, board_waste, fill_waste, plywood_waste, timber_waste
 from wallcalc.carcass.setting_out import setting_out
-from wallcalc.checks import Facts
+from wallcalc.checks import Facts, counted, stiffness_use
 from wallcalc.designing import tables
 from wallcalc.fitting.layout import Fitted
 from wallcalc.given.option import OPTION_FIELDS, Option
 from wallcalc.given.wall import Wall
 from wallcalc.hanging.backing_list import fixings_held
-from wallcalc.records import CheckRow, CutPlan, Frame, OrderLine, SheetUse, SlabPiece
+from wallcalc.records import UPRIGHT, CheckRow, CutPlan, Frame, OrderLine, SheetUse, SlabPiece
 from wallcalc.sound import Build, Sound
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
+from wallcalc.units.lengths import MM
 
 CENTS = 100
+
+
+SUMMARY_COLUMNS = (
+    "buildable", "reason", "cost", "timber_cost", "board_cost", "fill_cost", "fixings_cost", "timber_waste",
+    "board_waste", "fill_waste", "studs", "noggins", "sheets", "cuts", "joint_length", "mass", "Rw", "C", "Ctr", "STC",
+    "stiffness_use", "Rw_with_door", "bound_joint_length", "cut_joint_length", "timber_kept", "cautions", "fails",
+    "proven", "STC_low", "door_Rw_needed",
+)  # fmt: skip
+"""Columns of a study after the option's keywords. ``STC_low`` is what published guidance on stud centres would credit
+(``STC`` where that is no less), ``door_Rw_needed`` what doors and hatches would need for a loss of 1 dB."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -300,5 +311,55 @@ class Design:
     def summary(self) -> dict[str, Any]:
         """Return the design's row of a study: the option's keywords, then cost, waste, counts, sound and checks."""
         row: dict[str, Any] = {name: getattr(self.option, name) for name in OPTION_FIELDS}
-        row.update(tables.summary(self))
+        row.update(summary(self))
         return row
+
+
+def summary(design: Design) -> dict[str, Any]:
+    """Return the columns of a study that follow the option's keywords."""
+    frame, parts, cents = design.frame, design.parts, design.cost_cents
+    waste, sound = design.waste, design.sound
+    joined = [j for j in frame.joints if j.kind != "corner"]
+    bound = sum(j.length for j in joined if j.kind == "bound-bound")
+    total = sum(j.length for j in joined)
+    roles = [m.role for m in frame.members]
+    cautions, fails = counted(design.check_rows)
+    plans = [plan for _, plan in design.plans()]
+    values = (
+        True,
+        "",
+        sum(cents.values()) / tables.CENTS,
+        cents["timber"] / tables.CENTS,
+        cents["board"] / tables.CENTS,
+        cents["fill"] / tables.CENTS,
+        cents["fixings"] / tables.CENTS,
+        waste["timber"].share,
+        waste["board"].share,
+        waste["fill"].share if "fill" in waste else float("nan"),
+        sum(role in UPRIGHT for role in roles),
+        roles.count("noggin"),
+        sum(len(plan.uses) for plan in parts.cut.sheets),
+        cuts(design),
+        total / MM / 1000,
+        design.mass,
+        sound.Rw,
+        sound.C,
+        sound.Ctr,
+        sound.STC,
+        stiffness_use(design.check_rows),
+        sound.with_door.Rw if sound.with_door is not None else sound.Rw,
+        bound / MM / 1000,
+        (total - bound) / MM / 1000,
+        waste["timber"].kept,
+        cautions,
+        fails,
+        all(plan.proven for plan in plans) and (parts.fitted is None or parts.fitted.proven),
+        sound.STC_low,
+        sound.with_door.rating_for_one if sound.with_door is not None else float("nan"),
+    )
+    return dict(zip(SUMMARY_COLUMNS, values, strict=True))
+
+
+def cuts(design: Design) -> int:
+    """Return the number of cuts in timber and board, see :func:`wallcalc.buying.cut_plans.count_cuts`."""
+    return count_cuts(design.parts.cut)

@@ -10,7 +10,7 @@ from typing import Any
 import pandas as pd
 
 from wallcalc.designing.pipeline import SECONDS, design, prices_of, rules_of
-from wallcalc.designing.tables import SUMMARY_COLUMNS
+from wallcalc.designing.result import SUMMARY_COLUMNS
 from wallcalc.errors import OptionError
 from wallcalc.given.option import OPTION_FIELDS, Option
 from wallcalc.given.wall import Wall
@@ -66,7 +66,8 @@ def study(
     WallError
         When an opening does not fit the wall.
     """
-    law, book = rules_of(rules), prices_of(prices)
+    law = rules_of(rules)
+    book = prices_of(prices, law)
     chosen = list(options)
     rows: list[dict[str, Any]] = []
     chunks = (

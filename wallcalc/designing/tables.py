@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pandas as pd
 
 from wallcalc.boarding.choose import Boarding
-from wallcalc.buying.cut_plans import count_cuts
 from wallcalc.buying.waste import fixed_area2
-from wallcalc.checks import counted, stiffness_use
 from wallcalc.framing.tapers import bevels_text, piece
 from wallcalc.hanging.backing_list import Held
 from wallcalc.records import (
-    UPRIGHT,
     Board,
     CheckRow,
     Cleat,
@@ -28,24 +25,12 @@ from wallcalc.records import (
     SheetUse,
     SlabPiece,
 )
+from wallcalc.trade.prices import PriceBook
 from wallcalc.units.lengths import MM
-
-if TYPE_CHECKING:
-    from wallcalc.designing.result import Design
-    from wallcalc.trade.prices import PriceBook
 
 CENTS = 100
 SQUARE = (MM * 1000.0) ** 2
 """Units of the core's areas in one m2."""
-
-SUMMARY_COLUMNS = (
-    "buildable", "reason", "cost", "timber_cost", "board_cost", "fill_cost", "fixings_cost", "timber_waste",
-    "board_waste", "fill_waste", "studs", "noggins", "sheets", "cuts", "joint_length", "mass", "Rw", "C", "Ctr", "STC",
-    "stiffness_use", "Rw_with_door", "bound_joint_length", "cut_joint_length", "timber_kept", "cautions", "fails",
-    "proven", "STC_low", "door_Rw_needed",
-)  # fmt: skip
-"""Columns of a study after the option's keywords. ``STC_low`` is what published guidance on stud centres would credit
-(``STC`` where that is no less), ``door_Rw_needed`` what doors and hatches would need for a loss of 1 dB."""
 
 
 def _mm(value: int) -> float:
@@ -313,53 +298,3 @@ def boarding_bound(boarding: Boarding) -> dict[str, Any]:
         "cost of sheets and of studs added for joints",
         "method": method,
     }
-
-
-def summary(design: Design) -> dict[str, Any]:
-    """Return the columns of a study that follow the option's keywords."""
-    frame, parts, cents = design.frame, design.parts, design.cost_cents
-    waste, sound = design.waste, design.sound
-    joined = [j for j in frame.joints if j.kind != "corner"]
-    bound = sum(j.length for j in joined if j.kind == "bound-bound")
-    total = sum(j.length for j in joined)
-    roles = [m.role for m in frame.members]
-    cautions, fails = counted(design.check_rows)
-    plans = [plan for _, plan in design.plans()]
-    values = (
-        True,
-        "",
-        sum(cents.values()) / CENTS,
-        cents["timber"] / CENTS,
-        cents["board"] / CENTS,
-        cents["fill"] / CENTS,
-        cents["fixings"] / CENTS,
-        waste["timber"].share,
-        waste["board"].share,
-        waste["fill"].share if "fill" in waste else float("nan"),
-        sum(role in UPRIGHT for role in roles),
-        roles.count("noggin"),
-        sum(len(plan.uses) for plan in parts.cut.sheets),
-        cuts(design),
-        total / MM / 1000,
-        design.mass,
-        sound.Rw,
-        sound.C,
-        sound.Ctr,
-        sound.STC,
-        stiffness_use(design.check_rows),
-        sound.with_door.Rw if sound.with_door is not None else sound.Rw,
-        bound / MM / 1000,
-        (total - bound) / MM / 1000,
-        waste["timber"].kept,
-        cautions,
-        fails,
-        all(plan.proven for plan in plans) and (parts.fitted is None or parts.fitted.proven),
-        sound.STC_low,
-        sound.with_door.rating_for_one if sound.with_door is not None else float("nan"),
-    )
-    return dict(zip(SUMMARY_COLUMNS, values, strict=True))
-
-
-def cuts(design: Design) -> int:
-    """Return the number of cuts in timber and board, see :func:`wallcalc.buying.cut_plans.count_cuts`."""
-    return count_cuts(design.parts.cut)

@@ -100,14 +100,7 @@ class SweepChart:
     def set_sweep(self, table: pd.DataFrame, usual: Sequence[float], low: float, high: float) -> None:
         """Draw the lines of a sweep.
 
-        Parameters
-        ----------
-        table : pandas.DataFrame
-            Rows of ``wc.study`` that differ in stud centres and board orientation.
-        usual : sequence of float
-            The usual centres, mm, marked larger and given ticks.
-        low, high : float
-            Range of centres, mm.
+        Units: ``usual``, ``low``, ``high`` mm.
         """
         for artist in self._drawn:
             artist.remove()
@@ -174,17 +167,7 @@ class SweepChart:
     def show(self, current: dict[str, Any] | None, alt: str) -> str:
         """Return the chart as an image with the current option marked.
 
-        Parameters
-        ----------
-        current : dict or None
-            The study row of the current option.
-        alt : str
-            Text for those who cannot see it, see :func:`sweep_alt`.
-
-        Returns
-        -------
-        str
-            HTML image.
+        HTML image.
         """
         canvas = self.figure.canvas
         if self._ground is None:
@@ -213,21 +196,7 @@ class SweepChart:
 
 
 def sweep_alt(table: pd.DataFrame, current: dict[str, Any] | None, currency: str = "") -> str:
-    """Return the finding of the sweep chart in words.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        Rows of the sweep.
-    current : dict or None
-        The study row of the current option.
-    currency : str
-        Currency of the cost.
-
-    Returns
-    -------
-    str
-    """
+    """Return the finding of the sweep chart in words."""
     rows = table[table["buildable"].astype(bool)]
     words = ["Cost, waste by material and Rw against stud centres, boards upright and on their side."]
     if len(rows):

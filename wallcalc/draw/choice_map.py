@@ -75,21 +75,7 @@ class ChoiceMap:
         self.figure = style.new_figure(width, height)
 
     def show(self, cells: Sequence[MapCell], axes: MapAxes, alt: str) -> str:
-        """Return the map as an HTML image.
-
-        Parameters
-        ----------
-        cells : sequence of MapCell
-            Every pair once.
-        axes : MapAxes
-            What they are.
-        alt : str
-            See :func:`choice_map_alt`.
-
-        Returns
-        -------
-        str
-        """
+        """Return the map as an HTML image."""
         self.figure.clear()
         letters = reason_letters(cells)
         values = [c.value for c in _seen(cells)]
@@ -171,19 +157,7 @@ def reason_letters(cells: Sequence[MapCell]) -> dict[str, str]:
 
 
 def choice_map_alt(cells: Sequence[MapCell], axes: MapAxes) -> str:
-    """Return the finding of the map in words.
-
-    Parameters
-    ----------
-    cells : sequence of MapCell
-        Every pair once.
-    axes : MapAxes
-        What they are.
-
-    Returns
-    -------
-    str
-    """
+    """Return the finding of the map in words."""
     words = [f"{axes.figure} over {axes.x_label} and {axes.y_label}."]
     seen = _seen(cells)
     if seen:

@@ -61,23 +61,7 @@ class ChoiceSweep:
         self.figure = style.new_figure(width, height)
 
     def show(self, points: Sequence[SweepPoint], x_label: str, y_label: str, digits: int, alt: str) -> str:
-        """Return the chart as an HTML image.
-
-        Parameters
-        ----------
-        points : sequence of SweepPoint
-            In the order of the axis.
-        x_label, y_label : str
-            What is chosen, and the figure with its unit.
-        digits : int
-            Digits after the point of a value.
-        alt : str
-            See :func:`choice_sweep_alt`.
-
-        Returns
-        -------
-        str
-        """
+        """Return the chart as an HTML image."""
         self.figure.clear()
         with look():
             names = dict.fromkeys((p.x, p.name) for p in points)
@@ -130,17 +114,7 @@ class ChoiceSweep:
 
 
 def choice_sweep_alt(points: Sequence[SweepPoint], x_label: str, y_label: str, digits: int) -> str:
-    """Return the finding of the chart in words.
-
-    Parameters
-    ----------
-    points, x_label, y_label, digits
-        As for :meth:`ChoiceSweep.show`.
-
-    Returns
-    -------
-    str
-    """
+    """Return the finding of the chart in words."""
     seen = [p for p in points if p.known and p.buildable and p.value == p.value]
     words = [f"{y_label} against {x_label}."]
     if seen:

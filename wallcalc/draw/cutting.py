@@ -26,17 +26,7 @@ LETTER = 0.020
 def draw_bars(
     ax: Axes, timber_cuts: pd.DataFrame, format_length: Callable[[float], str] = "{:g}".format
 ) -> None:
-    """Draw each bought length as a bar with its cuts in order; the offcut is hatched.
-
-    Parameters
-    ----------
-    ax : matplotlib.axes.Axes
-        An axes of its own; emptied first.
-    timber_cuts : pandas.DataFrame
-        ``stock, stock_length, cuts, offcut`` as in a design; alike bars are drawn once with their number.
-    format_length : callable
-        Turns mm into text.
-    """
+    """Draw each bought length as a bar with its cuts in order; the offcut is hatched."""
     alike = _alike((r.stock, r.stock_length, tuple(n for _, n in r.cuts)) for r in timber_cuts.itertuples())
     rows = [(timber_cuts.iloc[found[0]], found) for found in alike]
     longest = max((r["stock_length"] for r, _ in rows), default=1.0)
@@ -100,19 +90,6 @@ def draw_sheets(
     """Draw each bought sheet with the boards cut from it; what is cut from a door cut-out is hatched.
 
     Holes for services and sides on a slope are drawn to scale, as they lie on the blank seen from its face.
-
-    Parameters
-    ----------
-    ax : matplotlib.axes.Axes
-        An axes of its own; emptied first.
-    sheet_cuts : pandas.DataFrame
-        ``stock, sheet_length, sheet_width, cuts`` as in a design; sheets cut alike are drawn once.
-    across : int
-        Sheets side by side.
-    format_length : callable
-        Turns mm into text.
-    boards : mapping of str to Board
-        The boards by mark.
     """
     alike = _sheets_alike(sheet_cuts, boards)
     rows = [(sheet_cuts.iloc[found[0]], found) for found in alike]
@@ -213,17 +190,7 @@ def _put(boards: Mapping[str, Board], cut: tuple[Any, ...], row: Any) -> OnSheet
 def cutting_figures(design: Any, width: int = 860) -> list[tuple[Figure, str, str]]:
     """Return the cutting diagrams of a design: timber, boards and slabs, each with its text and name.
 
-    Parameters
-    ----------
-    design : Design
-        Its ``timber_cuts``, ``sheet_cuts`` and ``slab_cuts`` are read.
-    width : int
-        Width of each picture in pixels.
-
-    Returns
-    -------
-    list of (matplotlib.figure.Figure, str, str)
-        Figures tall enough for what they show, the text that stands for each, and its heading.
+    Figures tall enough for what they show, the text that stands for each, and its heading.
     """
     pictures = []
     timber = design.timber_cuts

@@ -89,19 +89,7 @@ class Elevation:
         return self._scale(design.frame.length / 10, design.frame.height / 10)
 
     def update(self, design: Any, side: str, layer: int = 1, *, scale: float = 0.0) -> None:
-        """Show a design's face.
-
-        Parameters
-        ----------
-        design : Design
-            What it shows; a wall that stands and is not cut yet (:class:`wallcalc.designing.result.Raised`) will do.
-        side : str
-            "A" or "B"; side B is mirrored, as seen from room B.
-        layer : int
-            The layer of board shown: 1 lies against the frame.
-        scale : float
-            The picture is no larger than this many mm of wall for a point, so that two can be of one scale.
-        """
+        """Show a design's face."""
         length, height = design.frame.length / 10, design.frame.height / 10
         flip = _mirror(length) if side == "B" else _same
         joists = joist_boxes(design)
@@ -128,17 +116,7 @@ class Elevation:
         self._labels.finish()
 
     def show(self, alt: str) -> str:
-        """Return the picture as an HTML image; what never changes (the key) is drawn once and kept as pixels.
-
-        Parameters
-        ----------
-        alt : str
-            Text in its place, see :func:`wallcalc.draw.elevation_key.elevation_alt`.
-
-        Returns
-        -------
-        str
-        """
+        """Return the picture as an HTML image; what never changes (the key) is drawn once and kept as pixels."""
         figure = self.ax.figure
         if self._ground is None:
             self.ax.set_visible(False)
@@ -347,25 +325,7 @@ class Elevation:
 def draw_elevation(
     ax: Axes, design: Any, side: str, layer: int = 1, format_length: Callable[[float], str] | None = None
 ) -> Elevation:
-    """Draw one face of a design and return the elevation, whose ``update`` shows another.
-
-    Parameters
-    ----------
-    ax : matplotlib.axes.Axes
-        An empty axes.
-    design : Design
-        What to draw.
-    side : str
-        "A" or "B" (mirrored, as seen from room B).
-    layer : int
-        Layer of board shown, 1 against the frame.
-    format_length : callable, optional
-        Turns mm into the text of a dimension.
-
-    Returns
-    -------
-    Elevation
-    """
+    """Draw one face of a design and return the elevation, whose ``update`` shows another."""
     elevation = Elevation(ax, format_length)
     elevation.update(design, side, layer)
     return elevation

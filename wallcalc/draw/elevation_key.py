@@ -18,13 +18,7 @@ MOST_NAMED = 6
 
 
 def elevation_key(figure: Any) -> None:
-    """Put the key (what each line and colour is) at the figure's foot, once.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        The figure of an elevation.
-    """
+    """Put the key (what each line and colour is) at the figure's foot, once."""
     names = {
         "bound-bound": "joint, bound edges",
         "bound-cut": "joint, bound and cut",
@@ -54,21 +48,7 @@ def elevation_key(figure: Any) -> None:
 
 
 def elevation_alt(design: Any, side: str, layer: int = 1) -> str:
-    """Return the text that stands for the picture: what it shows and what follows from it.
-
-    Parameters
-    ----------
-    design : Design or Raised
-        What is drawn.
-    side : str
-        "A" or "B".
-    layer : int
-        Layer of board shown.
-
-    Returns
-    -------
-    str
-    """
+    """Return the text that stands for the picture: what it shows and what follows from it."""
     frame = design.frame
     studs = sum(m.role in FULL_HEIGHT for m in frame.members)
     noggins = sum(m.role == "noggin" for m in frame.members)

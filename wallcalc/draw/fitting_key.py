@@ -34,19 +34,7 @@ NAMES = {
 
 
 def entries(design: Any, side: str) -> tuple[str, ...]:
-    """Return what of :data:`NAMES` an elevation shows.
-
-    Parameters
-    ----------
-    design : Design
-        What is drawn.
-    side : str
-        "A" or "B".
-
-    Returns
-    -------
-    tuple of str
-    """
+    """Return what of :data:`NAMES` an elevation shows."""
     wall, frame = design.wall, design.frame
     added = set(added_for(design).values())
     there = {
@@ -85,15 +73,7 @@ class FittingKey:
 
     @staticmethod
     def rows(names: tuple[str, ...], wide: float) -> list[list[str]]:
-        """Return the entries in rows.
-
-        Parameters
-        ----------
-        names : tuple of str
-            From :func:`entries`.
-        wide : float
-            Width there is, points.
-        """
+        """Return the entries in rows."""
         done: list[list[str]] = []
         room = 0.0
         for name in names:
@@ -108,14 +88,7 @@ class FittingKey:
     def update(self, rows: list[list[str]], middle: float, top: float, labels: Labels) -> None:
         """Show the key.
 
-        Parameters
-        ----------
-        rows : list of list of str
-            From :meth:`rows`.
-        middle, top : float
-            Where the rows are centred and where the first one begins, mm.
-        labels : Labels
-            Writes the names.
+        Units: ``middle``, ``top`` mm.
         """
         scale = labels.scale
         boxes: dict[str, list] = {name: [] for name in self._boxes}

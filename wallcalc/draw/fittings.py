@@ -12,7 +12,7 @@ from matplotlib.collections import LineCollection, PolyCollection
 from wallcalc.draw import style
 from wallcalc.draw.labels import Box, Wish
 from wallcalc.draw.style import look
-from wallcalc.given.wall import SIDES, HungItem, Service, is_box
+from wallcalc.given.parts import SIDES, HungItem, Service, is_box
 from wallcalc.services.clearances import drops, runs
 from wallcalc.units.quantities import format_mass
 
@@ -78,23 +78,7 @@ class Fittings:
     def update(self, design: Any, side: str, flip: Flip, scale: float) -> tuple[list[Box], list[Wish]]:
         """Show the fittings of one side.
 
-        Parameters
-        ----------
-        design : Design
-            Its ``wall`` and ``frame`` are read.
-        side : str
-            "A" or "B".
-        flip : callable
-            Turns x of the wall into x of the picture, mm.
-        scale : float
-            Mm of the wall for one point of the picture.
-
-        Returns
-        -------
-        boxes : list of tuple of float
-            What labels should not cover.
-        wishes : list of Wish
-            Labels wanted.
+        What labels should not cover. Labels wanted. Units: ``flip`` mm.
         """
         wall = design.wall
         items = [item for item in wall.hung if item.side == side]

@@ -8,7 +8,7 @@ from typing import Any
 
 from wallcalc.draw import style
 from wallcalc.framing.joists import joists_crossed
-from wallcalc.services.clearances import MOVED
+from wallcalc.records import FOR_SERVICES
 
 ADDED = {"hung item": style.HUNG_TIMBER, "service": style.SERVICE_TIMBER}
 """Ground colour of timber by what it was put in, moved or doubled for."""
@@ -19,54 +19,24 @@ JOIST_TALL = 6.0
 def added_for(design: Any) -> dict[str, str]:
     """Return what members are there for, by mark, where that is a hung item or a service and nothing else.
 
-    Parameters
-    ----------
-    design : Design
-        Its ``frame`` and ``wall`` are read.
-
-    Returns
-    -------
-    dict of str to str
-        "hung item" or "service".
+    "hung item" or "service".
     """
-    items = {item.name for item in design.wall.hung}
     found = {}
     for m in design.frame.members:
-        if any(why.startswith(MOVED) for why in m.serves):
+        if any(why.kind in FOR_SERVICES for why in m.serves):
             found[m.mark] = "service"
-        elif m.serves and all(why in items for why in m.serves):
+        elif m.serves and all(why.kind == "item" for why in m.serves):
             found[m.mark] = "hung item"
     return found
 
 
 def carrying(design: Any) -> set[str]:
-    """Return the marks of the members that carry a hung item, whatever else they are there for.
-
-    Parameters
-    ----------
-    design : Design
-        Its ``frame`` and ``wall`` are read.
-
-    Returns
-    -------
-    set of str
-    """
-    items = {item.name for item in design.wall.hung}
-    return {m.mark for m in design.frame.members if items.intersection(m.serves)}
+    """Return the marks of the members that carry a hung item, whatever else they are there for."""
+    return {m.mark for m in design.frame.members if any(why.kind == "item" for why in m.serves)}
 
 
 def added_words(design: Any) -> str:
-    """Return what was put in or moved for hung items and services, in words; "" where nothing was.
-
-    Parameters
-    ----------
-    design : Design
-        Its ``frame`` and ``wall`` are read.
-
-    Returns
-    -------
-    str
-    """
+    """Return what was put in or moved for hung items and services, in words; "" where nothing was."""
     added = added_for(design)
     counts: dict[str, Counter[str]] = {}
     for m in design.frame.members:
@@ -75,9 +45,9 @@ def added_words(design: Any) -> str:
         what = f"{m.role} put aside" if added[m.mark] == "service" else m.role
         if added[m.mark] == "service":
             whom = [
-                next(s.name for s in design.wall.services if s.name in why)
+                next(s.name for s in design.wall.services if s.name in why.subject)
                 for why in m.serves
-                if why.startswith(MOVED)
+                if why.kind in FOR_SERVICES
             ]
         else:
             whom = list(m.serves)
@@ -98,22 +68,14 @@ def _plural(what: str, number: int) -> str:
 def joist_boxes(design: Any) -> list[tuple[float, float, float]]:
     """Return left and right edge and foot of every joist end or noggin between joists seen over the head plate, mm.
 
-    Parameters
-    ----------
-    design : Design
-        Its ``wall``, ``frame`` and ``rules`` are read.
-
-    Returns
-    -------
-    list of (float, float, float)
-        In the wall's own coordinates, from left to right; the foot is the ceiling there.
+    In the wall's own coordinates, from left to right; the foot is the ceiling there.
     """
     frame = design.frame
     profile = getattr(frame, "profile", None)
     half = design.rules.tenths("joist.thickness") / 20
     middles = joists_crossed(design.wall.joists_above, 0, frame.length)
     middles = [*middles, *(n.x for n in frame.joist_noggins if n.place == "above")]
-    feet = [frame.height if profile is None else profile.ceiling.over(x) for x in middles]
+    feet = [profile.ceiling.over(x) for x in middles]
     return [(x / 10 - half, x / 10 + half, y / 10) for x, y in zip(middles, feet, strict=True)]
 
 
@@ -122,14 +84,7 @@ def joist_lines(
 ) -> list[list[tuple[float, float]]]:
     """Return the lines of joist ends: a box with a cross, as cut timber is drawn.
 
-    Parameters
-    ----------
-    boxes : sequence of (float, float, float)
-        From :func:`joist_boxes`.
-    flip : callable
-        Turns x of the wall into x of the picture, mm.
-    scale : float
-        Mm of the wall for one point of the picture.
+    Units: ``flip`` mm.
     """
     lines = []
     for a, b, foot in boxes:
@@ -143,16 +98,8 @@ def joist_lines(
 def measured_points(profile: Any) -> list[tuple[float, float, float]]:
     """Return the points measured along an uneven ceiling and floor, and how far off the line a label stands.
 
-    Parameters
-    ----------
-    profile : Profile or None
-        Lines of the wall; a level one needs no labels.
-
-    Returns
-    -------
-    list of (x, y, off)
-        Mm of the wall, points of the picture.
+    Mm of the wall, points of the picture.
     """
-    lines = () if profile is None else ((profile.ceiling, -9.0), (profile.floor, 9.0))
+    lines = ((profile.ceiling, -9.0), (profile.floor, 9.0))
     uneven = [(line.points, off) for line, off in lines if len({y for _, y in line.points}) > 1]
     return [(x / 10, y / 10, off) for points, off in uneven for x, y in points]

@@ -70,15 +70,7 @@ class Labels:
         self.begin(1.0, (0.0, 0.0, 0.0, 0.0))
 
     def begin(self, scale: float, within: Box) -> None:
-        """Start anew.
-
-        Parameters
-        ----------
-        scale : float
-            Mm of the wall for one point of the picture.
-        within : tuple of float
-            The box that labels beside something stay in.
-        """
+        """Start anew."""
         self.scale, self.within = scale, within
         self._used = 0
         self._behind: list[Box] = []

@@ -29,21 +29,8 @@ def compare_layouts(
 ) -> Figure:
     """Return a picture of several layouts of one wall, one over the other at one scale.
 
-    Parameters
-    ----------
-    designs : sequence of (str, Design)
-        What each is called, and the design.
-    side : str
-        "A" or "B".
-    width, height : int
-        Size of each elevation in pixels.
-    format_length : callable, optional
-        Turns mm into inches; plain mm when left out.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        Above each elevation stands its name, what timber and boards cost, the cuts, and what was added for whom.
+    Above each elevation stands its name, what timber and boards cost, the cuts, and what was added for whom.
+    Units: ``format_length`` mm.
     """
     whole = len(designs) * (height + CAPTION) + KEY
     figure = new_figure(width, whole)
@@ -73,17 +60,7 @@ def compare_layouts(
 def layout_words(name: str, design: Any) -> tuple[str, str]:
     """Return what stands over a layout: its name and cost, and what it takes.
 
-    Parameters
-    ----------
-    name : str
-        What it is called.
-    design : Design
-        The layout's design.
-
-    Returns
-    -------
-    tuple of str
-        Two lines.
+    Two lines.
     """
     cents = design.cost_cents
     currency = design.prices.currency
@@ -95,19 +72,7 @@ def layout_words(name: str, design: Any) -> tuple[str, str]:
 
 
 def layouts_alt(designs: Sequence[tuple[str, Any]], side: str = "A") -> str:
-    """Return the text that stands for the picture of :func:`compare_layouts`.
-
-    Parameters
-    ----------
-    designs : sequence of (str, Design)
-        As drawn.
-    side : str
-        "A" or "B".
-
-    Returns
-    -------
-    str
-    """
+    """Return the text that stands for the picture of :func:`compare_layouts`."""
     lines = [". ".join(layout_words(name, design)) for name, design in designs]
     costs = [sum(d.cost_cents[k] for k in ("timber", "board")) for _, d in designs]
     best = min(range(len(costs)), key=costs.__getitem__) if costs else 0

@@ -66,21 +66,7 @@ def _label_ends(
 
 
 def draw_contours(sound: Sound, title: str, *, width: int = 900, height: int = 380) -> Figure:
-    """Draw one prediction under the contours of both standards, with the shortfalls.
-
-    Parameters
-    ----------
-    sound : Sound
-        The prediction.
-    title : str
-        Written above.
-    width, height : int
-        Size, pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-    """
+    """Draw one prediction under the contours of both standards, with the shortfalls."""
     R = np.array(sound.R)
     figure = new_figure(width, height)
     with look():
@@ -143,22 +129,7 @@ def draw_curves(
 ) -> Figure:
     """Draw several spectra with their names at their ends and the physics named beside them.
 
-    Parameters
-    ----------
-    curves : sequence of (str, array_like)
-        Name and R in 21 bands, dB; at most five.
-    title : str
-        Written above.
-    notes : sequence of (str, float, float, float, float)
-        Text, the point it names (Hz, dB), and where it stands (Hz, dB).
-    top : float
-        Upper end of the dB axis.
-    width, height : int
-        Size, pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
+    Units: ``curves``, ``notes`` dB.
     """
     figure = new_figure(width, height)
     with look():
@@ -202,22 +173,7 @@ def draw_sweep(
 ) -> Figure:
     """Draw ratings against stud centres.
 
-    Parameters
-    ----------
-    centres : array_like
-        Stud centres, mm.
-    lines : sequence of (str, array_like)
-        Name and rating at each, dB; at most five.
-    title : str
-        Written above.
-    down_to : mapping of str to array_like, optional
-        By a line's name, the lower rating down to which it may be read; the space between is tinted.
-    width, height : int
-        Size, pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
+    Units: ``centres`` mm; ``lines`` dB.
     """
     x = np.asarray(centres, dtype=float)
     figure = new_figure(width, height)
@@ -241,21 +197,7 @@ def draw_sweep(
 
 
 def draw_measured(scores: Sequence[Score], model: str = DEFAULT, *, width: int = 860) -> Figure:
-    """Draw measured ratings against predicted ones, wall by wall, with the interval of what is not stated.
-
-    Parameters
-    ----------
-    scores : sequence of Score
-        From :func:`wallcalc.sound.measured.scores`.
-    model : str
-        The model they are from, for its uncertainty at usual centres.
-    width : int
-        Pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-    """
+    """Draw measured ratings against predicted ones, wall by wall, with the interval of what is not stated."""
     stated = of_model(model)
     doubt = {"Rw": stated.Rw, "STC": stated.STC}
     figure = new_figure(width, 84 + 30 * len(scores))
@@ -301,21 +243,7 @@ def measured_alt(scores: Sequence[Score]) -> str:
 
 
 def draw_spectrum_check(row: Row, sound: Sound, *, width: int = 760, height: int = 380) -> Figure:
-    """Draw a measured spectrum over the predicted one with its band of uncertainty.
-
-    Parameters
-    ----------
-    row : Row
-        A measured wall with a spectrum.
-    sound : Sound
-        Its prediction.
-    width, height : int
-        Size, pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-    """
+    """Draw a measured spectrum over the predicted one with its band of uncertainty."""
     figure = new_figure(width, height)
     R, u = np.array(sound.R), np.array(sound.uncertainty.bands)
     x = [f for f in row.bands if f in BANDS]
@@ -345,20 +273,7 @@ def draw_door(
 ) -> Figure:
     """Draw what a wall with a door reaches against the door's own rating.
 
-    Parameters
-    ----------
-    ratings : array_like
-        Rw of the door, dB.
-    wholes : sequence of (str, array_like)
-        Name and Rw of the whole for each door rating.
-    bare : float
-        Rw of the wall without a door, dB.
-    width, height : int
-        Size, pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
+    Units: ``ratings``, ``bare`` dB.
     """
     doors: NDArray[np.float64] = np.asarray(ratings, dtype=float)
     figure = new_figure(width, height)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import html
 import struct
+import unicodedata
 import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -101,20 +102,27 @@ def sized(size: float, bold: bool = False) -> font_manager.FontProperties:
 
 @cache
 def _known() -> frozenset[str]:
-    """Return the characters that both files have."""
+    """Return the characters that both files have and that leave something on the paper, or at least a gap."""
     plain, bold = (font_manager.get_font(file).get_charmap() for file in FILES)
-    return frozenset(map(chr, plain.keys() & bold.keys()))
+    return frozenset(c for c in map(chr, plain.keys() & bold.keys()) if unicodedata.category(c) != "Cf")
 
 
 def drawable(text: str) -> str:
     """Return a text with an empty box for each character that our letters lack, and a blank for each other space.
 
-    Lines stay lines. A text of ours is drawable as it stands; a name from a person or a file may hold any script.
+    Lines stay lines. Signs that are never seen, such as a mark of the direction of writing, are left out. A text of
+    ours is drawable as it stands; a name from a person or a file may hold any script.
     """
     known = _known()
     if known.issuperset(text):
         return text
-    return "".join(c if c in known or c == "\n" else " " if c.isspace() else NO_LETTER for c in text)
+    return "".join(c if c in known or c == "\n" else _instead(c) for c in text)
+
+
+def _instead(c: str) -> str:
+    if unicodedata.category(c) == "Cf":
+        return ""
+    return " " if c.isspace() else NO_LETTER
 
 
 class Renderer(RendererAgg):
@@ -183,13 +191,7 @@ def _settings() -> dict[str, object]:
 
 @contextmanager
 def look(hatch: str = SLAB_HATCH) -> Iterator[None]:
-    """Make artists that are created inside the ``with`` block carry the project's look.
-
-    Parameters
-    ----------
-    hatch : str
-        Colour of hatches, which some versions of matplotlib take from here and others from the edge.
-    """
+    """Make artists that are created inside the ``with`` block carry the project's look."""
     with TURN, matplotlib.rc_context({**_settings(), "hatch.color": hatch}):
         listed = font_manager.fontManager.ttflist
         if listed[-len(ENTRIES) :] != ENTRIES:  # the first time, and when matplotlib made its list anew
@@ -198,17 +200,7 @@ def look(hatch: str = SLAB_HATCH) -> Iterator[None]:
 
 
 def new_figure(width: int, height: int) -> Figure:
-    """Return an empty figure on its own canvas, without pyplot.
-
-    Parameters
-    ----------
-    width, height : int
-        Size in pixels.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-    """
+    """Return an empty figure on its own canvas, without pyplot."""
     with look():
         figure = Figure(figsize=(width / DPI, height / DPI), dpi=DPI)
         Canvas(figure)
@@ -216,19 +208,7 @@ def new_figure(width: int, height: int) -> Figure:
 
 
 def to_png(figure: Figure, *, drawn: bool = False) -> bytes:
-    """Return the figure as PNG.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        Made by :func:`new_figure`.
-    drawn : bool
-        True when the canvas already holds the picture and must not be drawn again.
-
-    Returns
-    -------
-    bytes
-    """
+    """Return the figure as PNG."""
     canvas = figure.canvas
     if not isinstance(canvas, Canvas):
         canvas = Canvas(figure)
@@ -260,23 +240,7 @@ def _png(pixels: np.ndarray) -> bytes:
 
 
 def to_img(figure: Figure, alt: str, *, drawn: bool = False, scale: float = 1.0) -> str:
-    """Return the figure as an HTML ``<img>`` with a data URI, a fixed size and a text in its place.
-
-    Parameters
-    ----------
-    figure : matplotlib.figure.Figure
-        The picture.
-    alt : str
-        What the picture shows and what follows from it; escaped here.
-    drawn : bool
-        As for :func:`to_png`.
-    scale : float
-        Pixels of the picture for one pixel of the page.
-
-    Returns
-    -------
-    str
-    """
+    """Return the figure as an HTML ``<img>`` with a data URI, a fixed size and a text in its place."""
     width, height = figure.canvas.get_width_height()
     data = base64.b64encode(to_png(figure, drawn=drawn)).decode("ascii")
     return (
@@ -286,21 +250,7 @@ def to_img(figure: Figure, alt: str, *, drawn: bool = False, scale: float = 1.0)
 
 
 def spread(wanted: Sequence[float], least: float, low: float, high: float) -> list[float]:
-    """Return positions near the wanted ones, in the same order, at least a distance apart and within limits.
-
-    Parameters
-    ----------
-    wanted : sequence of float
-        Ascending positions.
-    least : float
-        Least distance between neighbours; made smaller when they would not fit otherwise.
-    low, high : float
-        Limits, in the same unit.
-
-    Returns
-    -------
-    list of float
-    """
+    """Return positions near the wanted ones, in the same order, at least a distance apart and within limits."""
     if not wanted:
         return []
     if len(wanted) > 1:

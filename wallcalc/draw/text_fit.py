@@ -17,19 +17,7 @@ POINT = 25.4 / 72
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Return the width of one line of text, mm.
 
-    Parameters
-    ----------
-    text : str
-        The text.
-    size : float
-        Letters, points.
-    bold : bool
-        Whether they are bold.
-
-    Returns
-    -------
-    float
-        In mm.
+    In mm.
     """
     font: FontProperties = style.sized(100.0, bold)
     width, _, _ = text_to_path.get_text_width_height_descent(style.drawable(text), font, ismath=False)
@@ -39,21 +27,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 def wrap(text: str, width: float, size: float, bold: bool = False) -> list[str]:
     """Return text broken into lines no wider than ``width`` mm; words longer than a line are cut.
 
-    Parameters
-    ----------
-    text : str
-        The text.
-    width : float
-        Width of a line, mm.
-    size : float
-        Letters, points.
-    bold : bool
-        Whether they are bold.
-
-    Returns
-    -------
-    list of str
-        One line at least.
+    One line at least.
     """
     lines: list[str] = []
     line = ""
@@ -77,23 +51,7 @@ def wrap(text: str, width: float, size: float, bold: bool = False) -> list[str]:
 
 
 def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
-    """Return text cut to ``width`` mm, with dots where it was cut.
-
-    Parameters
-    ----------
-    text : str
-        The text.
-    width : float
-        Room, mm.
-    size : float
-        Letters, points.
-    bold : bool
-        Whether they are bold.
-
-    Returns
-    -------
-    str
-    """
+    """Return text cut to ``width`` mm, with dots where it was cut."""
     if text_width(text, size, bold) <= width:
         return text
     while text and text_width(text + "...", size, bold) > width:
@@ -102,18 +60,6 @@ def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
 
 
 def vouched(source: object, status: object) -> str:
-    """Return a source with how well it is vouched for, said once where the source's own words end with it.
-
-    Parameters
-    ----------
-    source : str
-        Where a value comes from.
-    status : str
-        How sure we are of it: "seen", "from memory" and the like.
-
-    Returns
-    -------
-    str
-    """
+    """Return a source with how well it is vouched for, said once where the source's own words end with it."""
     said = f"{source}" == f"{status}" or f"{source}".endswith((f"; {status}", f": {status}"))
     return f"{source}" if said else f"{source} ({status})"

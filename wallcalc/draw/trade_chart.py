@@ -81,15 +81,7 @@ class TradeChart:
         self._ground: Any = None
 
     def set_study(self, table: pd.DataFrame, unbeaten: pd.DataFrame) -> None:
-        """Draw the options and join the unbeaten ones.
-
-        Parameters
-        ----------
-        table : pandas.DataFrame
-            Rows of ``wc.study``.
-        unbeaten : pandas.DataFrame
-            Rows of ``wc.trade_offs`` on low cost and high Rw.
-        """
+        """Draw the options and join the unbeaten ones."""
         for artist in self._drawn:
             artist.remove()
         self._drawn = []
@@ -142,19 +134,7 @@ class TradeChart:
     ) -> str:
         """Return the chart as an image with the current and the kept options marked.
 
-        Parameters
-        ----------
-        current : dict or None
-            Study row of the current option.
-        kept : sequence of (int, dict)
-            Numbers and study rows of kept options.
-        alt : str
-            Text for those who cannot see it, see :func:`trade_alt`.
-
-        Returns
-        -------
-        str
-            HTML image.
+        HTML image.
         """
         canvas = self.figure.canvas
         if self._ground is None:
@@ -177,19 +157,7 @@ class TradeChart:
 
 
 def trade_alt(table: pd.DataFrame, unbeaten: pd.DataFrame, currency: str = "") -> str:
-    """Return the finding of the cost-against-Rw chart in words.
-
-    Parameters
-    ----------
-    table, unbeaten : pandas.DataFrame
-        As for :meth:`TradeChart.set_study`.
-    currency : str
-        Currency of the cost.
-
-    Returns
-    -------
-    str
-    """
+    """Return the finding of the cost-against-Rw chart in words."""
     rows = table[table["buildable"].astype(bool)]
     words = [f"Cost against Rw of {len(rows)} options; {len(unbeaten)} are unbeaten."]
     if len(unbeaten):
@@ -205,17 +173,7 @@ def trade_alt(table: pd.DataFrame, unbeaten: pd.DataFrame, currency: str = "") -
 def unbeaten_key(unbeaten: pd.DataFrame, currency: str = "") -> str:
     """Return the list that the chart's numbers refer to, as HTML.
 
-    Parameters
-    ----------
-    unbeaten : pandas.DataFrame
-        Rows of ``wc.trade_offs``.
-    currency : str
-        Currency of the cost.
-
-    Returns
-    -------
-    str
-        An ordered list; all text escaped.
+    An ordered list; all text escaped.
     """
     items = []
     for _, row in unbeaten.sort_values("cost").iterrows():

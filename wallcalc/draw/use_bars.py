@@ -75,13 +75,7 @@ class UseBars:
             ]
 
     def update(self, bars: Sequence[UseBar]) -> None:
-        """Show other bars.
-
-        Parameters
-        ----------
-        bars : sequence of UseBar
-            From the top; those beyond the chart's rows are left out.
-        """
+        """Show other bars."""
         for k in range(self.rows):
             bar = bars[k] if k < len(bars) else None
             patch, value = self._bars[k], self._values[k]
@@ -108,17 +102,7 @@ class UseBars:
             )
 
     def show(self, alt: str) -> str:
-        """Return the chart as an HTML image.
-
-        Parameters
-        ----------
-        alt : str
-            The text in its place, see :func:`bars_alt`.
-
-        Returns
-        -------
-        str
-        """
+        """Return the chart as an HTML image."""
         return to_img(self.figure, alt)
 
 
@@ -127,17 +111,7 @@ def _short(text: str, most: int = 56) -> str:
 
 
 def bars_alt(bars: Sequence[UseBar]) -> str:
-    """Return the text that stands for the chart: how many bars pass the limit, and every bar's use.
-
-    Parameters
-    ----------
-    bars : sequence of UseBar
-        What is shown.
-
-    Returns
-    -------
-    str
-    """
+    """Return the text that stands for the chart: how many bars pass the limit, and every bar's use."""
     over = sum(bar.use > LIMIT + 1e-9 for bar in bars)
     listed = "; ".join(f"{bar.name} ({bar.case}) {bar.use:.2f}, {bar.verdict}" for bar in bars)
     return f"Bars of use against a limit of 1.0: {over} of {len(bars)} pass it. {listed}."

@@ -58,7 +58,7 @@ class Floor:
         self.stud = self.head - self.thickness
         linings = linings_of(given)
         sheets = {given.product_a: given.sheets_a, given.product_b: given.sheets_b}
-        level = profile_of(wall, self.thickness, rules) is None
+        level = profile_of(wall, self.thickness, rules).is_level
         self.boards = sheet_floor(given, linings, sheets, level)
         self.stable = _stable_rows(given) if level else 0
         self.rows = max(self.stable, _joint_rows(given, linings)) if level else 0

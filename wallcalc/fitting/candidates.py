@@ -50,9 +50,7 @@ def stretches(given: CarcassInput, posts: Sequence[Upright]) -> list[Stretch]:
     for span in spans(posts, given.clears):
         low, high = span.left - half, span.right + half
         length = room = upright_length(span.zone, given.clears, wall.height, given.rules.head_packing, t)
-        if (
-            profile is not None and span.zone >= 0
-        ):  # the wall's height is its least, perhaps not over the opening
+        if span.zone >= 0:  # the wall's height is its least, perhaps not over the opening
             places = (span.left, span.right, *(x for x, _ in profile.head.inner(span.left, span.right)))
             room = max(profile.upright(x, given.clears[span.zone], t) for x in places)
         if room > 0:
@@ -129,9 +127,7 @@ def needed_lines(made: Carcass) -> set[int]:
     for m in made.frame.members:
         if m.role not in ("stud", "short stud"):
             continue
-        others = [
-            s for s in m.serves if s not in ("module", "layout") and not s.startswith(("moved ", "added "))
-        ]
+        others = [s for s in m.serves if s.kind in ("item", "joint", "opening", "stability")]
         middle = m.x + m.width // 2
         if others and all(abs(middle - x) > half for x in lines):
             lines.add(middle)

@@ -13,11 +13,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from wallcalc.framing.stud_lines import spans
-from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.records import Upright
 from wallcalc.services.clearances import OPEN, Closed
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,40 +56,15 @@ def upright_length(zone: int, clears: Sequence[Clear], height: int, packing: int
 
 
 def joint_lines(
-    length: int,
-    height: int,
-    clears: Sequence[Clear],
+    site: Site,
     uprights: Sequence[Upright],
     reaches: Iterable[int],
-    thickness: int,
-    rules: FrameRules,
     between: bool,
     closed: Closed = OPEN,
-    profile: Profile | None = None,
 ) -> tuple[JointLine, ...]:
-    """Return the lines on which vertical joints may fall, left to right.
-
-    Parameters
-    ----------
-    length, height : int
-        Of the wall, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings, left to right.
-    uprights : sequence of Upright
-        Fixed and module studs.
-    reaches : iterable of int
-        Largest boards along the wall, 0.1 mm: sheet edges fall at their multiples.
-    thickness : int
-        Stud thickness, 0.1 mm.
-    rules : FrameRules
-        The rules in force.
-    between : bool
-        Whether lines between studs and tight beside them are wanted too (several layers compete for the studs).
-    closed : Closed
-        Where services keep uprights away: no line's stud or pair enters there; studs tight beside are tried too.
-    profile : Profile, optional
-        Lines of an uneven wall.
-    """
+    """Return the lines on which vertical joints may fall, left to right."""
+    profile, clears, rules = site.profile, site.clears, site.rules
+    length, thickness = site.length, site.thickness
     standing = {u.line for u in uprights if u.role in ("stud", "short stud")}
     jambs = [x for c in clears for x in (c.left, c.right)]
     steps = sorted(set(reaches))
@@ -130,15 +104,11 @@ def joint_lines(
         if near < rules.jamb_fail:
             continue
         zone = zone_of(x, clears)
-        if profile is not None:
-            height = profile.ceiling.under(x)
+        height = profile.ceiling.under(x)
         if zone >= 0 and x not in standing and clears[zone].top + thickness >= height:
             continue
         stands = x in standing
-        if profile is None:
-            taken = upright_length(zone, clears, height, rules.head_packing, thickness)
-        else:
-            taken = profile.upright(x, clears[zone] if zone >= 0 else None, thickness)
+        taken = profile.upright(x, clears[zone] if zone >= 0 else None, thickness)
         lefts, rights = blocks[zone if zone >= 0 else -1]
         room = _room(x, lefts, rights, thickness, stands)
         alone = closed.free(x - half, x - half + thickness, zone)

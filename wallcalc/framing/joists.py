@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wallcalc.given.wall import Joists
+from wallcalc.given.parts import Joists
 from wallcalc.records import JoistNoggin, Member
 
 PLATE = {"above": "head plate", "below": "sole plate"}
@@ -21,17 +21,7 @@ HARD_FLOORS = ("solid", "heated screed")
 def joists_crossed(joists: Joists, start: int, end: int) -> tuple[int, ...]:
     """Return the centres of the joists that a stretch of wall crosses.
 
-    Parameters
-    ----------
-    joists : Joists
-        Direction, centre of the first joist from the left, centres.
-    start, end : int
-        The stretch, 0.1 mm from the left.
-
-    Returns
-    -------
-    tuple of int
-        From left to right; empty unless the joists run across and first and centres are known.
+    From left to right; empty unless the joists run across and first and centres are known.
     """
     if joists.direction != "across" or joists.first is None or not joists.centres:
         return ()
@@ -42,21 +32,7 @@ def joists_crossed(joists: Joists, start: int, end: int) -> tuple[int, ...]:
 def evenly(start: int, end: int, from_end: int, centres: int, least: int) -> tuple[int, ...]:
     """Return places along a plate: one near each end, the others evenly between them.
 
-    Parameters
-    ----------
-    start, end : int
-        Ends of the plate, 0.1 mm.
-    from_end : int
-        Distance of the outermost places from the ends, 0.1 mm; less on a plate shorter than twice that.
-    centres : int
-        The most that neighbouring places may be apart, 0.1 mm.
-    least : int
-        Least number of places; two or more.
-
-    Returns
-    -------
-    tuple of int
-        From left to right.
+    From left to right.
     """
     inset = min(from_end, (end - start) // 4)
     first, last = start + inset, end - inset
@@ -77,29 +53,7 @@ def joist_noggins(
 ) -> tuple[JoistNoggin, ...]:
     """Return the noggins let in between joists that run along the wall, for a plate to be fixed to.
 
-    Parameters
-    ----------
-    members : sequence of Member
-        The frame's members; its head plates are read, or its sole plates.
-    joists : Joists
-        Joists above or below; there are noggins only where they run along the wall at known centres.
-    section : str
-        What the noggins are cut from: the frame's own section.
-    thickness : int
-        Thickness of a joist, 0.1 mm; a noggin fills what lies between two.
-    centres : int
-        The most that noggins may be apart along the wall, 0.1 mm.
-    from_end : int
-        The outermost ones are this far from the plate's ends, 0.1 mm.
-    least : int
-        Least number of fixings of a piece of plate, each into a noggin.
-    place : str
-        "above" or "below".
-
-    Returns
-    -------
-    tuple of JoistNoggin
-        From left to right, marked JN1, JN2, ... above and JB1, JB2, ... below.
+    From left to right, marked JN1, JN2, ... above and JB1, JB2, ... below.
     """
     if joists.direction != "along" or not joists.centres or joists.centres <= thickness:
         return ()

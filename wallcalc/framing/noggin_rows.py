@@ -10,15 +10,21 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.framing.uneven_rows import cut_to_plates, plate_blocks
+from wallcalc.framing.tapers import is_square
 from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Upright
+from wallcalc.geometry.rectangles import Clear, Point, Rect
+from wallcalc.geometry.sloped import between
+from wallcalc.records import STABILITY, Purpose, Upright
 from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
 Piece = tuple[int, int, bool, str]
 """A piece of a row: offset of its lower edge from the row's height, its height, flat, the faces it backs."""
+
+
+FAR = 10**7
+"""Further up or down than any wall, 0.1 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +34,7 @@ class Ask:
     y: int
     side: str
     need: int
-    subject: str
+    subject: Purpose
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +49,7 @@ class Row:
     y: int
     need: int
     pieces: tuple[Piece, ...]
-    serves: tuple[str, ...]
+    serves: tuple[Purpose, ...]
     for_joint: bool
     sides: str = "AB"
 
@@ -61,7 +67,7 @@ class Noggin:
     height: int
     flat: bool
     faces: str
-    serves: tuple[str, ...]
+    serves: tuple[Purpose, ...]
     outline: tuple[tuple[int, int], ...] = ()
 
 
@@ -118,15 +124,6 @@ def stability_heights(taken: Iterable[int], height: int, spacing: int, floor: in
 
     One row at mid-height, or as many equal rows as keep them no more than the spacing apart. Rows that are there
     for board joints count: only the gaps between them wider than the spacing are filled. Heights are whole mm.
-
-    Parameters
-    ----------
-    taken : iterable of int
-        Heights of rows that are there anyway, 0.1 mm.
-    height, spacing : int
-        Of the wall, and the largest distance between rows, 0.1 mm.
-    floor : int
-        Where an uneven floor is lowest, 0.1 mm.
     """
     edges = [floor, *sorted(taken), height]
     found = []
@@ -150,19 +147,13 @@ def stability_rows(
         return []
     piece = (-(thickness // 2), thickness, False, "AB")
     heights = stability_heights([r.y for r in joint], height, rules.stability_spacing, floor)
-    return [Row(y, thickness, (piece,), ("stability",), False) for y in heights]
+    return [Row(y, thickness, (piece,), (STABILITY,), False) for y in heights]
 
 
 def place_noggins(
     rows: Sequence[Row],
     uprights: Sequence[Upright],
-    clears: Sequence[Clear],
-    height: int,
-    head: int,
-    thickness: int,
-    over_door_from: int,
-    shortest: int = 0,
-    profile: Profile | None = None,
+    site: Site,
     made: dict[Row, list[Noggin]] | None = None,
 ) -> list[Noggin]:
     """Return the noggins of all rows, cut to the clear distance between the uprights as planned.
@@ -170,68 +161,32 @@ def place_noggins(
     A noggin that would run into a plate, a door head, a sill or the opening moves clear of it; where level timber
     covers the whole joint none is placed.
 
-    Parameters
-    ----------
-    rows : sequence of Row
-        In any order.
-    uprights : sequence of Upright
-        All uprights.
-    clears : sequence of Clear
-        Structural openings.
-    height, head, thickness : int
-        Wall height, underside of the head plate, timber thickness, 0.1 mm.
-    over_door_from : int
-        Least height above a door head from which stability noggins are placed there, 0.1 mm.
-    shortest : int
-        Shortest noggin worth nailing, 0.1 mm: narrower bays get none for stability alone.
-    profile : Profile, optional
-        Lines of an uneven wall, see :mod:`wallcalc.framing.uneven_rows`.
-    made : dict of Row to list of Noggin, optional
-        Rows placed before in the same frame, which grows: rows are tried in many sets.
-
-    Raises
-    ------
-    OptionError
-        Where level timber close to a joint leaves no room for the noggin it needs.
+    Raises OptionError: where level timber close to a joint leaves no room for the noggin it needs.
     """
     made = {} if made is None else made
     noggins = []
     for number, row in enumerate(sorted(rows, key=lambda r: r.y), start=1):
         if row not in made:
-            made[row] = _in_row(
-                row, uprights, clears, height, head, thickness, over_door_from, shortest, profile
-            )
+            made[row] = _in_row(row, uprights, site)
         noggins += [replace(n, row=number) for n in made[row]]
     return noggins
 
 
-def _in_row(
-    row: Row,
-    uprights: Sequence[Upright],
-    clears: Sequence[Clear],
-    height: int,
-    head: int,
-    thickness: int,
-    over_door_from: int,
-    shortest: int,
-    profile: Profile | None,
-) -> list[Noggin]:
-    """Noggins of one row, not numbered yet; parameters as for :func:`place_noggins`."""
+def _in_row(row: Row, uprights: Sequence[Upright], site: Site) -> list[Noggin]:
+    """Noggins of one row, not numbered yet."""
+    clears, thickness = site.clears, site.thickness
     noggins: list[Noggin] = []
     bay = 0
     for left, right, zone in bays_at(uprights, clears, row.y):
-        if not row.for_joint and right - left < shortest:
+        if not row.for_joint and right - left < site.rules.noggin_min:
             continue
-        blocks: list[tuple[int, int]] | None = [(0, thickness), (head, height)]
-        if profile is not None:
-            blocks = plate_blocks(profile, left, right, row.y, row.need, thickness, row.for_joint)
-            if blocks is None:
-                continue
+        blocks = _plates(row, left, right, site)
+        if blocks is None:
+            continue
         if zone >= 0:
             clear = clears[zone]
-            top = height if profile is None else profile.ceiling.least(clear.left, clear.right)
-            over = top - clear.top - thickness
-            if row.y > clear.top and not row.for_joint and over < over_door_from:
+            over = site.profile.ceiling.least(clear.left, clear.right) - clear.top - thickness
+            if row.y > clear.top and not row.for_joint and over < site.rules.noggin_over_door_from:
                 continue
             sill = clear.bottom - thickness if clear.bottom > 0 else 0
             blocks.append((sill, clear.top + thickness))
@@ -241,24 +196,15 @@ def _in_row(
         if not placed:
             continue
         bay += 1
-        if profile is not None:
-            noggins += _cut(row, bay, left, right, placed, profile)
-            continue
-        for i, (bottom, (_, tall, flat, faces)) in enumerate(placed):
-            part = chr(ord("a") + i) if len(placed) > 1 else ""
-            noggins.append(Noggin(0, bay, part, left, bottom, right - left, tall, flat, faces, row.serves))
+        noggins += _cut(row, bay, (left, right), placed, site.profile)
     return noggins
 
 
 def _cut(
-    row: Row,
-    bay: int,
-    left: int,
-    right: int,
-    placed: Sequence[tuple[int, Piece]],
-    profile: Profile,
+    row: Row, bay: int, span: tuple[int, int], placed: Sequence[tuple[int, Piece]], profile: Profile
 ) -> list[Noggin]:
-    """Noggins of a bay cut to the slope of the plates."""
+    """Noggins of a bay, cut to the plates where these slope."""
+    left, right = span
     found = [
         (box, outline, piece)
         for bottom, piece in placed
@@ -356,4 +302,46 @@ def gaps(blocks: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
         if reach is not None and a > reach:
             found.append((reach, a))
         reach = b if reach is None else max(reach, b)
+    return found
+
+
+def _plates(row: Row, left: int, right: int, site: Site) -> list[tuple[int, int]] | None:
+    """Return what a row in a bay keeps clear of below and above; None where the bay has no part of the joint it is for.
+
+    For stability alone a row goes only where a bay has room for it, between the lowest place of the head plate and
+    the highest of the sole plate there; behind a joint it reaches as far as the joint does and is cut to the slope.
+    """
+    profile = site.profile
+    if not row.for_joint:
+        return [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
+    slack = row.need // 2 - site.thickness // 2
+    if profile.high.most(left, right) <= row.y - slack or profile.low.least(left, right) >= row.y + slack:
+        return None
+    return [(-FAR, profile.sole.least(left, right)), (profile.head.most(left, right), FAR)]
+
+
+def cut_to_plates(profile: Profile, rect: Rect) -> list[tuple[Rect, tuple[Point, ...]]]:
+    """Return what is left of a level piece between the plates: rectangles, with the outline of those cut to a slope."""
+    left, bottom, right, top = rect
+    if profile.sole.most(left, right) <= bottom and top <= profile.head.least(left, right):
+        return [(rect, ())]
+    return [
+        (p.box, () if is_square(p.outline) else p.outline)
+        for p in between(rect, (), profile.sole, profile.head)
+    ]
+
+
+def recut(noggins: Sequence[Noggin], profile: Profile) -> list[Noggin]:
+    """Return noggins, placed anew or moved, cut to the plates; what lies beyond a plate is left out."""
+    found: list[Noggin] = []
+    for n in noggins:
+        whole = (n.x, n.y, n.x + n.width, n.y + n.height)
+        pieces = cut_to_plates(profile, whole)
+        if pieces == [(whole, n.outline)]:
+            found.append(n)
+            continue
+        for i, (box, outline) in enumerate(pieces):
+            part = n.part if i == 0 else n.part + chr(ord("m") + i)
+            size = {"x": box[0], "y": box[1], "width": box[2] - box[0], "height": box[3] - box[1]}
+            found.append(replace(n, part=part, outline=outline, **size))
     return found

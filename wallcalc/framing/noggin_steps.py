@@ -11,9 +11,9 @@ from itertools import pairwise
 
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.noggin_rows import Noggin, Row
-from wallcalc.geometry.profile import Profile
-from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import Service
+from wallcalc.geometry.rectangles import Rect, clip
+from wallcalc.given.parts import Service
+from wallcalc.records import STABILITY, added_beside, moved_for
 from wallcalc.services.clearances import (
     Drop,
     Run,
@@ -24,7 +24,7 @@ from wallcalc.services.clearances import (
     runs,
     spaces,
 )
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
 WHOLE = (-(10**9), 10**9)
@@ -78,7 +78,7 @@ class Ways:
         found += [(w[1], w[3]) for r in self.along if (w := r.rect_between(left, right)) is not None]
         return found
 
-    def for_whom(self, rect: Rect) -> str:
+    def for_whom(self, rect: Rect) -> tuple[str, ...]:
         """Return the services that keep noggins out of a part of a bay, or all those in the bay where none is there."""
         met = [n for n, r in zip(self.names, self.closed, strict=True) if clip(r, rect) is not None]
         for run in self.along:
@@ -90,7 +90,7 @@ class Ways:
         ]
         if not met and rect[1:4:2] != WHOLE:
             return self.for_whom((rect[0], WHOLE[0], rect[2], WHOLE[1]))
-        return " and ".join(dict.fromkeys(met))
+        return tuple(dict.fromkeys(met))
 
 
 def ways_of(
@@ -99,15 +99,6 @@ def ways_of(
     """Return what services keep free of noggins, or None without services.
 
     A pipe too thick to be bored for keeps noggins off all the way that it drops or rises.
-
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    height, thickness, depth : int
-        Of the wall and of the timber, 0.1 mm.
-    bore_most : int
-        Greatest hole that may be bored through a noggin, 0.1 mm.
     """
     if not services:
         return None
@@ -127,40 +118,16 @@ def keep_off_services(
     noggins: Sequence[Noggin],
     rows: Sequence[Row],
     services: Sequence[Service],
-    clears: Sequence[Clear],
-    rules: FrameRules,
-    height: int,
-    head: int,
-    depth: int,
-    profile: Profile | None = None,
+    site: Site,
 ) -> list[Noggin]:
-    """Return a frame's noggins clear of services, as :func:`step_noggins` does.
-
-    Parameters
-    ----------
-    noggins : sequence of Noggin
-        As placed without regard to services.
-    rows : sequence of Row
-        Their rows, in any order.
-    services : sequence of Service
-        What the wall file gives.
-    clears : sequence of Clear
-        Structural openings.
-    rules : FrameRules
-        The rules in force.
-    height, head, depth : int
-        Of the wall, underside of the head plate, depth of the timber, 0.1 mm.
-    profile : Profile, optional
-        Lines of an uneven wall.
-    """
-    thickness = height - rules.head_packing - head
+    """Return a frame's noggins clear of services, as :func:`step_noggins` does."""
+    profile, clears, rules = site.profile, site.clears, site.rules
+    height, thickness, depth = site.height, site.thickness, site.depth
     ways = ways_of(services, height, thickness, depth, rules.bore_most(depth))
     if ways is None:
         return list(noggins)
 
     def room(left: int, right: int) -> Room:
-        if profile is None:
-            return Room(0, thickness, head, height)
         floor, ceiling = profile.floor.least(left, right), profile.ceiling.most(left, right)
         return Room(floor, profile.sole.most(left, right), profile.head.least(left, right), ceiling)
 
@@ -186,25 +153,8 @@ def step_noggins(
     Stability noggins step to the nearest free height; where that leaves more than the spacing between rows in a bay,
     another is added on the other side of the service. Noggins behind joints are turned or doubled on edge.
 
-    Parameters
-    ----------
-    noggins : sequence of Noggin
-        As placed without regard to services.
-    rows : sequence of Row
-        In the order their numbers count, bottom up.
-    ways : Ways
-        What services keep free.
-    room_of : callable
-        Gives the room of a bay between left and right.
-    openings : sequence of tuple of int
-        Openings with their heads and sills: what a noggin cannot move into.
-    thickness, spacing : int
-        Of the timber, and the largest distance between rows (0: no rows for stability), 0.1 mm.
-
-    Raises
-    ------
-    OptionError
-        Where a noggin that a joint needs cannot be clear of a service, or none can keep the spacing of the rows.
+    Raises OptionError: where a noggin that a joint needs cannot be clear of a service, or none can keep the
+    spacing of the rows.
     """
     groups: dict[tuple[int, int], list[Noggin]] = {}
     for n in noggins:
@@ -238,7 +188,7 @@ def step_noggins(
             continue  # what the bay needs instead is seen below
         way = f"{abs(bottom - first.y) / MM:g} mm {'up' if bottom > first.y else 'down'}"
         there = (span[0], first.y, span[1], max(n.y + n.height for n in group))
-        serves = (*first.serves, f"moved {way} for {ways.for_whom(there)}")
+        serves = (*first.serves, moved_for(way, ways.for_whom(there)))
         done.append(replace(first, y=bottom, height=thickness, outline=(), serves=serves))
     if refusals:
         raise OptionError(refusals)
@@ -321,7 +271,7 @@ def _between_rows(
         )
         if bottom is None or not wide[0] + thickness <= bottom + half <= wide[1] - thickness:
             break
-        serves = ("stability", f"added beside {ways.for_whom((span[0], wide[0], span[1], wide[1]))}")
+        serves = (STABILITY, added_beside(ways.for_whom((span[0], wide[0], span[1], wide[1]))))
         part = chr(ord("x") - len(added))
         added.append(
             replace(
@@ -333,7 +283,7 @@ def _between_rows(
 
 def _no_row(gap: tuple[int, int], span: tuple[int, int], ways: Ways, spacing: int) -> Refusal:
     low, high = gap
-    names = ways.for_whom((span[0], low, span[1], high))
+    names = " and ".join(ways.for_whom((span[0], low, span[1], high)))
     return Refusal(
         "frame.stability_spacing",
         f"bay from {span[0] / MM:g} to {span[1] / MM:g} mm, {low / MM:g} to {high / MM:g} mm up",
@@ -346,7 +296,7 @@ def _no_row(gap: tuple[int, int], span: tuple[int, int], ways: Ways, spacing: in
 def _no_room(row: Row, group: Sequence[Noggin], ways: Ways) -> Refusal:
     span = (group[0].x, group[0].x + group[0].width)
     low, high = min(n.y for n in group), max(n.y + n.height for n in group)
-    names = ways.for_whom((span[0], low, span[1], high))
+    names = " and ".join(ways.for_whom((span[0], low, span[1], high)))
     return Refusal(
         "noggins clear of services",
         f"joint at {row.y / MM:g} mm, bay from {span[0] / MM:g} to {span[1] / MM:g} mm",

@@ -12,7 +12,7 @@ from itertools import pairwise
 from wallcalc.errors import OptionError, Refusal
 from wallcalc.framing.stud_shift import Stretch, clear_of
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.records import Upright
+from wallcalc.records import MODULE, OPENING, Purpose, Upright, added_beside, moved_for
 from wallcalc.services.clearances import OPEN, Closed
 from wallcalc.units.lengths import MM
 
@@ -42,25 +42,8 @@ def jamb_width(thickness: int, jamb: str) -> int:
 def fixed_uprights(length: int, clears: Sequence[Clear], thickness: int, jamb: str) -> list[Upright]:
     """Return end studs and the studs at openings, left to right.
 
-    Parameters
-    ----------
-    length : int
-        Clear length of the wall, 0.1 mm.
-    clears : sequence of Clear
-        Structural openings, left to right.
-    thickness : int
-        Stud thickness, 0.1 mm.
-    jamb : str
-        "single" or "king and trimmer".
-
-    Returns
-    -------
-    list of Upright
-
-    Raises
-    ------
-    OptionError
-        When an opening leaves no room for the timber at its sides; names the least move that makes room.
+    Raises OptionError: when an opening leaves no room for the timber at its sides; names the least move that
+    makes room.
     """
     wide = jamb_width(thickness, jamb)
     refusals = []
@@ -102,13 +85,13 @@ def _shares_left(zone: int, room: int, thickness: int, wide: int) -> bool:
 
 def _jamb(left: int, right: int, thickness: int, hand: str, zone: int) -> list[Upright]:
     if right - left == thickness:
-        return [Upright(left, right, "jamb stud", serves=("opening",))]
+        return [Upright(left, right, "jamb stud", serves=(OPENING,))]
     middle = left + thickness
     king = (left, middle) if hand == "left" else (middle, right)
     trimmer = (middle, right) if hand == "left" else (left, middle)
     return [
-        Upright(*king, "jamb stud", serves=("opening",)),
-        Upright(*trimmer, "trimmer", zone, serves=("opening",)),
+        Upright(*king, "jamb stud", serves=(OPENING,)),
+        Upright(*trimmer, "trimmer", zone, serves=(OPENING,)),
     ]
 
 
@@ -128,13 +111,6 @@ def module_lines(length: int, centres: int, set_out_from: str) -> list[int]:
 
     From an end's face a stud's middle stands at every multiple of the centres; from the middle one stud is
     centred on half the length and the others are set out both ways from it.
-
-    Parameters
-    ----------
-    length, centres : int
-        Clear length and stud centres, 0.1 mm.
-    set_out_from : str
-        "left", "right" or "middle".
     """
     if set_out_from == "left":
         return list(range(centres, length, centres))
@@ -161,23 +137,7 @@ def module_studs(
     instead. Studs within the width of an opening become short studs under the same rule. A stud in the way of a
     service moves the least that keeps the centres; where no move does, studs are added beside the service.
 
-    Parameters
-    ----------
-    lines : iterable of int
-        Stud middles on the module.
-    posts : sequence of Upright
-        Fixed uprights, left to right.
-    clears : sequence of Clear
-        Structural openings, left to right.
-    thickness, centres, least_bay : int
-        Stud thickness, centres and least clear bay, 0.1 mm.
-    closed : Closed
-        Where services keep studs away.
-
-    Raises
-    ------
-    OptionError
-        When no studs clear of the services keep the centres and the least bay.
+    Raises OptionError: when no studs clear of the services keep the centres and the least bay.
     """
     lines = sorted(lines)
     studs = []
@@ -194,12 +154,12 @@ def module_studs(
 
 def _kept_clear(
     settled: list[int], span: Span, thickness: int, centres: int, least_bay: int, closed: Closed
-) -> list[tuple[int, tuple[str, ...]]]:
+) -> list[tuple[int, tuple[Purpose, ...]]]:
     """Middles of a run's studs moved off what services close, and why each stands where it does."""
     half = thickness // 2
     intervals = closed.intervals.get(span.zone, ())
     if all(closed.free(x - half, x - half + thickness, span.zone) for x in settled):
-        return [(x, ("module",)) for x in settled]
+        return [(x, (MODULE,)) for x in settled]
     low, high = span.left - half, span.right + half
     stretch = Stretch(low, high, low - span.beyond, high + span.beyond)
     found = clear_of(settled, stretch, thickness, centres, least_bay, intervals)
@@ -216,18 +176,16 @@ def _kept_clear(
     told = []
     for x in found:
         if x in settled:
-            told.append((x, ("module",)))
+            told.append((x, (MODULE,)))
             continue
         old = moved.get(x)
         near = _between(found, x, span) if old is None else (old - half, old - half + thickness)
-        for_whom = " and ".join(
-            closed.names(*near, span.zone) or closed.names(span.left, span.right, span.zone)
-        )
+        whom = closed.names(*near, span.zone) or closed.names(span.left, span.right, span.zone)
         if old is None:
-            told.append((x, (f"added beside {for_whom}",)))
+            told.append((x, (added_beside(whom),)))
         else:
             way = "left" if x < old else "right"
-            told.append((x, ("module", f"moved {abs(x - old) / MM:g} mm {way} for {for_whom}")))
+            told.append((x, (MODULE, moved_for(f"{abs(x - old) / MM:g} mm {way}", whom))))
     return told
 
 

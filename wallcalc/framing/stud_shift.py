@@ -42,21 +42,7 @@ def clear_of(
     As few studs as keep the centres, moved the least in all; studs that are not in the way stay where they are
     unless nothing else keeps the centres and the least bay.
 
-    Parameters
-    ----------
-    middles : sequence of int
-        Of the studs on the module, left to right, 0.1 mm.
-    stretch : Stretch
-        Between which uprights.
-    thickness, centres, least_bay : int
-        Stud thickness, largest distance between middles, least clear bay where two studs do not touch, 0.1 mm.
-    closed : sequence of (int, int)
-        Where no stud may stand, apart from one another, left to right.
-
-    Returns
-    -------
-    list of int or None
-        None where no placing keeps the rules.
+    None where no placing keeps the rules.
     """
     half = thickness // 2
     xs = list(middles)

@@ -29,17 +29,9 @@ def is_square(outline: Sequence[Point]) -> bool:
 def piece(member: Member) -> tuple[int, int, tuple[float, ...], tuple[float, ...]]:
     """Return how a piece is cut: long point to long point, its shorter side, the bevels of its two ends.
 
-    Parameters
-    ----------
-    member : Member
-        The piece.
-
-    Returns
-    -------
-    tuple
-        Long and short in 0.1 mm; the bevels of the lower or left end, then of the upper or right end, one for each
-        cut, positive where the end rises to the right (uprights) or leans to the right (level pieces and plates). A
-        square-cut piece has its length twice and bevels of 0.
+    Long and short in 0.1 mm; the bevels of the lower or left end, then of the upper or right end, one for each
+    cut, positive where the end rises to the right (uprights) or leans to the right (level pieces and plates). A
+    square-cut piece has its length twice and bevels of 0.
     """
     if not member.outline:
         return member.length, member.length, (0.0,), (0.0,)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
 
@@ -21,9 +21,19 @@ Point = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line along the wall, straight between points (x, y) in order of x, 0.1 mm."""
+    """A line along the wall, straight between points (x, y) in order of x, 0.1 mm.
+
+    ``flat`` is its height where it is level all along, else None: what level walls ask for is then known at once.
+    """
 
     points: tuple[Point, ...]
+    flat: int | None = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Find out whether it is level."""
+        first = self.points[0][1]
+        level = all(y == first for _, y in self.points)
+        object.__setattr__(self, "flat", first if level else None)
 
     @classmethod
     def through(cls, points: Iterable[Point]) -> Line:
@@ -42,16 +52,22 @@ class Line:
 
     def at(self, x: int) -> Fraction:
         """Return the exact height at a distance from the left; ends run on straight."""
+        if self.flat is not None:
+            return Fraction(self.flat)
         (x1, y1), (x2, y2) = self._ends(x)
         return y1 + Fraction((y2 - y1) * (x - x1), x2 - x1)
 
     def under(self, x: int) -> int:
         """Return the height at a distance from the left rounded down, 0.1 mm."""
+        if self.flat is not None:
+            return self.flat
         (x1, y1), (x2, y2) = self._ends(x)
         return y1 + (y2 - y1) * (x - x1) // (x2 - x1)
 
     def over(self, x: int) -> int:
         """Return the height at a distance from the left rounded up, 0.1 mm."""
+        if self.flat is not None:
+            return self.flat
         (x1, y1), (x2, y2) = self._ends(x)
         return y1 - ((y1 - y2) * (x - x1) // (x2 - x1))
 
@@ -62,24 +78,18 @@ class Line:
 
     def least(self, left: int, right: int) -> int:
         """Return the lowest height between two distances from the left, rounded down, 0.1 mm."""
+        if self.flat is not None:
+            return self.flat
         return min(self.under(left), self.under(right), *(y for _, y in self.inner(left, right)))
 
     def most(self, left: int, right: int) -> int:
         """Return the highest height between two distances from the left, rounded up, 0.1 mm."""
+        if self.flat is not None:
+            return self.flat
         return max(self.over(left), self.over(right), *(y for _, y in self.inner(left, right)))
 
     def crossings(self, y: int, left: int, right: int, *, above: bool) -> list[int]:
-        """Return where the line crosses a height, rounded to the side on which it is above (or below) that height.
-
-        Parameters
-        ----------
-        y : int
-            The height, 0.1 mm.
-        left, right : int
-            Only crossings strictly between these count, 0.1 mm.
-        above : bool
-            Whether the line at the returned places is not below the height (else: not above it).
-        """
+        """Return where the line crosses a height, rounded to the side on which it is above (or below) that height."""
         found = []
         for (x1, y1), (x2, y2) in pairwise(self.points):
             if (y1 < y) == (y2 < y) and (y1 > y) == (y2 > y):
@@ -99,6 +109,8 @@ class Line:
 
     def length(self, left: int, right: int) -> int:
         """Return the length along the line between two distances from the left, to the nearest 0.1 mm."""
+        if self.flat is not None:
+            return right - left
         stops = [(left, self.at(left)), *self.inner(left, right), (right, self.at(right))]
         return round(sum(math.hypot(float(b[0] - a[0]), float(b[1] - a[1])) for a, b in pairwise(stops)))
 
@@ -112,10 +124,7 @@ class Line:
         The points are where neighbouring parallels meet (mitres), rounded away from the line, so that what lies
         between the two is nowhere thinner than the distance.
 
-        Raises
-        ------
-        ValueError
-            Where points are so close that mitres meet.
+        Raises ValueError: where points are so close that mitres meet.
         """
         found: list[Point] = []
         slopes = [(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pairwise(self.points)]
@@ -148,7 +157,7 @@ def _away(value: float) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """The lines of an uneven wall, each from its left end to its right, 0.1 mm.
+    """The lines of a wall, each from its left end to its right, 0.1 mm; constant where the wall is level.
 
     Attributes
     ----------
@@ -171,6 +180,36 @@ class Profile:
     low: Line
     high: Line
 
+    @classmethod
+    def between(
+        cls,
+        floor: Line,
+        ceiling: Line,
+        thickness: int,
+        packing: int = 0,
+        floor_gap: int = 0,
+        ceiling_gap: int = 0,
+    ) -> Profile:
+        """Return the lines of a wall between a floor and a ceiling.
+
+        Raises ValueError: where points are so close that plates cannot be mitred at them.
+        """
+        packed = ceiling.raised(-packing)
+        return cls(
+            floor,
+            ceiling,
+            packed,
+            floor.offset(thickness),
+            packed.offset(-thickness),
+            floor.raised(floor_gap),
+            ceiling.raised(-ceiling_gap),
+        )
+
+    @property
+    def is_level(self) -> bool:
+        """Whether floor and ceiling are level all along."""
+        return self.floor.flat is not None and self.ceiling.flat is not None
+
     @property
     def length(self) -> int:
         """Length of the wall, 0.1 mm."""
@@ -179,12 +218,14 @@ class Profile:
     @property
     def lowest(self) -> int:
         """Lowest level of the floor, 0.1 mm."""
-        return min(y for _, y in self.floor.points)
+        flat = self.floor.flat
+        return flat if flat is not None else min(y for _, y in self.floor.points)
 
     @property
     def highest(self) -> int:
         """Highest level of the ceiling, 0.1 mm."""
-        return max(y for _, y in self.ceiling.points)
+        flat = self.ceiling.flat
+        return flat if flat is not None else max(y for _, y in self.ceiling.points)
 
     @property
     def mean_height(self) -> float:
@@ -207,7 +248,7 @@ class Profile:
 
     def tallest(self, width: int) -> int:
         """Return the height of the tallest board of a width, from the lowest to the highest of its edge, 0.1 mm."""
-        if width >= self.length:
+        if width >= self.length or self.is_level:
             return self.high.most(0, self.length) - self.low.least(0, self.length)
         marks = {x for line in (self.low, self.high) for x, _ in line.points}
         starts = {min(max(x, 0), self.length - width) for m in marks for x in (m, m - width)}

@@ -44,17 +44,7 @@ def corners(rect: Rect) -> tuple[Point, ...]:
 def subtract(rect: Rect, cutters: Iterable[Rect]) -> tuple[Patch, ...]:
     """Return what is left of a rectangle when others are taken out of it, one patch a connected piece.
 
-    Parameters
-    ----------
-    rect : tuple of int
-        The rectangle to cut from.
-    cutters : iterable of tuple of int
-        What is taken out; parts outside the rectangle do not matter. Cutters must not overlap one another.
-
-    Returns
-    -------
-    tuple of Patch
-        Left to right, then bottom up. Pieces that touch only at a corner are separate.
+    Left to right, then bottom up. Pieces that touch only at a corner are separate.
     """
     cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     if not cuts:
@@ -187,19 +177,7 @@ def covered(low: int, high: int, pieces: Iterable[tuple[int, int]]) -> bool:
 def spans(outline: Sequence[tuple[int, int]], at: int, *, upright: bool) -> tuple[tuple[int, int], ...]:
     """Return where a line across an outline lies inside it, rounded down where a side slopes.
 
-    Parameters
-    ----------
-    outline : sequence of (int, int)
-        Corners in order, 0.1 mm.
-    at : int
-        x of an upright line, or y of a level one, 0.1 mm.
-    upright : bool
-        Which way the line runs.
-
-    Returns
-    -------
-    tuple of (int, int)
-        Lower and upper ends, ascending. On an edge itself, the inside to the right of (above) it counts.
+    Lower and upper ends, ascending. On an edge itself, the inside to the right of (above) it counts.
     """
     i, j = (0, 1) if upright else (1, 0)
     crossings = []

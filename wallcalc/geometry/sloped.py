@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from wallcalc.geometry.profile import Line
-from wallcalc.geometry.rectangles import Patch, Point, Rect, clip
+from wallcalc.geometry.rectangles import Patch, Point, Rect, clip, subtract
 
 _Piece = tuple[int, int, int, int, int, int]
 """A slice of a shape: left and right, lower and upper end of its left side, lower and upper end of its right."""
@@ -20,22 +21,21 @@ _Piece = tuple[int, int, int, int, int, int]
 def between(rect: Rect, cutters: Iterable[Rect], low: Line, high: Line) -> tuple[Patch, ...]:
     """Return what is left of a rectangle over one line and under another, with rectangles taken out of it.
 
-    Parameters
-    ----------
-    rect : tuple of int
-        Left, bottom, right, top.
-    cutters : iterable of tuple of int
-        What is taken out, as in :func:`wallcalc.geometry.rectangles.subtract`.
-    low, high : Line
-        The shape stays over ``low`` and under ``high``.
-
-    Returns
-    -------
-    tuple of Patch
-        One for each connected piece, left to right, then bottom up.
+    One for each connected piece, left to right, then bottom up.
     """
-    cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     left, bottom, right, top = rect
+    if low.flat is not None and high.flat is not None:
+        bottom, top = max(bottom, low.flat), min(top, high.flat)
+        if bottom >= top:
+            return ()
+        return subtract((left, bottom, right, top), cutters)
+    return _between(rect, tuple(cutters), low, high)
+
+
+@lru_cache(maxsize=1 << 15)
+def _between(rect: Rect, cutters: tuple[Rect, ...], low: Line, high: Line) -> tuple[Patch, ...]:
+    left, bottom, right, top = rect
+    cuts = [c for c in (clip(r, rect) for r in cutters) if c is not None]
     levels = {bottom, top, *(c[1] for c in cuts), *(c[3] for c in cuts)}
     turns = {left, right}
     for line, above in ((low, False), (high, True)):

@@ -6,7 +6,6 @@ None, so that the rest of the file is still read and told about.
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 import unicodedata
@@ -14,6 +13,7 @@ from collections.abc import Callable
 from typing import Any
 
 from wallcalc.errors import Problem
+from wallcalc.incoming import MOST_NEAREST, MOST_WORD, nearest
 from wallcalc.units.lengths import MM
 from wallcalc.units.quantities import (
     LENGTH_ACCEPTED,
@@ -28,6 +28,9 @@ from wallcalc.units.quantities import (
 METRE = 1000 * MM
 MOST_NAME = 100
 """A name has no more characters than this."""
+
+MOST_TABLES = 100
+"""A wall has no more openings, hung items or services than this."""
 
 PAIR_ACCEPTED = 'a pair of lengths in brackets, [from the left, height], such as ["0.92 m", "0.84 m"]'
 _ABSENT = object()
@@ -105,7 +108,7 @@ class Table:
             return None if required else default
         if isinstance(value, str) and value in choices:
             return value
-        near = _nearest(value, choices) if isinstance(value, str) else None
+        near = nearest(value, choices) if isinstance(value, str) else None
         self.wrong(self.field(key), value, accepted + (f'; did you mean "{near}"?' if near else ""))
         return None
 
@@ -218,38 +221,33 @@ class Table:
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
             self.wrong(self.field(key), value, accepted)
             return []
+        if len(value) > MOST_TABLES:
+            accepted = f"no more than {MOST_TABLES} of them"
+            self.problems.append(Problem(self.field(key), f"{len(value):,} tables", accepted))
         return [
             Table(v, f"{self.field(key)}[{i}]", self.problems, self.written, self.top_keys)
-            for i, v in enumerate(value, 1)
+            for i, v in enumerate(value[:MOST_TABLES], 1)
         ]
 
     def close(self) -> None:
         """Note every key of the table that no reading has asked for."""
-        for key, value in self.data.items():
-            if key in self.known:
-                continue
-            near = _nearest(key, self.known)
+        unknown = [key for key in self.data if key not in self.known]
+        for number, key in enumerate(unknown):
+            near = nearest(key, self.known) if number < MOST_NEAREST else None
             if self.path and key in self.top_keys:
                 accepted = f'"{key}" at the top of the file, before the first [table]'
             elif near:
                 accepted = f'"{near}", the nearest known key'
             else:
-                accepted = (
-                    f"one of the keys {', '.join(self.known)}; nearest: {_nearest(key, self.known, 0.0)}"
-                )
-            found = f"an unknown key with the value {shown(value)}"
-            self.problems.append(Problem(self.field(key), found, accepted))
+                accepted = f"one of the keys {', '.join(self.known)}"
+                accepted += f"; nearest: {nearest(key, self.known, 0.0)}" if number < MOST_NEAREST else ""
+            found = f"an unknown key with the value {shown(self.data[key])}"
+            self.problems.append(Problem(self.field(key[:MOST_WORD]), found, accepted))
 
 
 def _on_one_line(text: str) -> bool:
     """Return whether a text has no control characters, line ends or halves of characters."""
     return not any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in text)
-
-
-def _nearest(word: str, words: list[str] | tuple[str, ...], cutoff: float = 0.6) -> str | None:
-    exact = [w for w in words if w.lower() == word.lower().strip().replace("-", "_").replace(" ", "_")]
-    near = exact or difflib.get_close_matches(word.lower(), words, n=1, cutoff=cutoff)
-    return near[0] if near else None
 
 
 def _say(tenths: int) -> str:

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 from wallcalc.framing.joint_lines import JointLine
 from wallcalc.framing.noggin_rows import Noggin, Row
 from wallcalc.framing.noggin_steps import Ways, ways_of
-from wallcalc.framing.skeleton import Skeleton
-from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.bays import Sizes
 from wallcalc.hanging.cleats import cleats_behind
 from wallcalc.hanging.doubles import double_studs, keep_lines, least_doubles, reaches
@@ -33,7 +32,7 @@ from wallcalc.hanging.rows import Pattress, Rowing, back_fixings
 from wallcalc.hanging.studs import StudPlan, lay_studs
 from wallcalc.records import Cleat, Member, Upright
 from wallcalc.services.clearances import closed_intervals, level_free
-from wallcalc.site.frame_rules import FrameRules
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
 
@@ -99,53 +98,19 @@ class Backing:
 def backing_of(
     wall: Wall,
     hung: HungRules | None,
-    clears: tuple[Clear, ...],
-    skeleton: Skeleton,
+    site: Site,
     centres: int,
-    rules: FrameRules,
 ) -> Backing | None:
-    """Return what a wall's hung items ask of its frame, or None where nothing hangs on it.
-
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    hung : HungRules or None
-        Rules for hung items; None where nothing hangs.
-    clears : tuple of Clear
-        Structural openings.
-    skeleton : Skeleton
-        Sizes of the frame.
-    centres : int
-        Largest stud centres, 0.1 mm.
-    rules : FrameRules
-        The rules in force.
-    """
+    """Return what a wall's hung items ask of its frame, or None where nothing hangs on it."""
     if hung is None or not wall.hung:
         return None
-    t, head, depth = skeleton.thickness, skeleton.head, skeleton.depth
-    bearing = t if rules.jamb == "king and trimmer" else 0
+    t, head, depth = site.thickness, site.head, site.depth
+    clears, rules = site.clears, site.rules
     fixings = fixings_of(wall.hung, hung)
-    profile = skeleton.profile
-    if profile is None:
-        loose = tuple(f for f in fixings if not on_level_timber(f, clears, head, t, bearing))
-    else:
-        loose = tuple(f for f in fixings if not _on_uneven(f, clears, profile, t, bearing))
-    closed = closed_intervals(wall.services, clears, skeleton.height, head, t)
-    ways = ways_of(wall.services, skeleton.height, t, depth, rules.bore_most(depth))
+    loose = tuple(f for f in fixings if not on_level_timber(f, site))
+    closed = closed_intervals(wall.services, clears, site.height, head, t)
+    ways = ways_of(wall.services, site.height, t, depth, rules.bore_most(depth))
     return Backing(hung, fixings, loose, clears, StudPlan(t, centres, rules.least_bay, closed), ways, depth)
-
-
-def _on_uneven(f: Fixing, clears: tuple[Clear, ...], profile: Profile, thickness: int, bearing: int) -> bool:
-    """Whether a fixing of an uneven wall is on a plate that follows floor or ceiling, a door head or a sill."""
-    left, right = max(f.x - f.grip, 0), min(f.x + f.grip, profile.length)
-    at_door = any(c.kind == "door" and c.left < f.x < c.right for c in clears)
-    if not at_door and f.on_level(profile.floor.most(left, right), profile.sole.least(left, right)):
-        return True
-    if f.on_level(profile.head.most(left, right), profile.under_packing.least(left, right)):
-        return True
-    low = f.y <= profile.sole.most(left, right)
-    return not low and on_level_timber(f, clears, profile.highest, thickness, bearing)
 
 
 def back_rows(
@@ -153,33 +118,14 @@ def back_rows(
     joint: Sequence[Row],
     uprights: Sequence[Upright],
     place: Callable[[Sequence[Row]], list[Noggin]],
-    skeleton: Skeleton,
-    rules: FrameRules,
+    site: Site,
 ) -> tuple[list[Noggin], list[Pattress]]:
     """Return the noggins of a frame and its pattresses, with every fixing held.
 
-    Parameters
-    ----------
-    backing : Backing
-        The fixings.
-    joint : sequence of Row
-        Rows behind board joints.
-    uprights : sequence of Upright
-        All uprights.
-    place : callable
-        Puts rows into bays.
-    skeleton : Skeleton
-        Sizes of the frame.
-    rules : FrameRules
-        The rules in force.
-
-    Raises
-    ------
-    OptionError
-        Naming the fixings that nothing can be put behind.
+    Raises OptionError: naming the fixings that nothing can be put behind.
     """
-    hung = backing.rules
-    sizes = Sizes(skeleton.thickness, skeleton.depth, hung.board_thickness, hung.board_least, *rules.meeting)
+    hung, rules = backing.rules, site.rules
+    sizes = Sizes(site.thickness, site.depth, hung.board_thickness, hung.board_least, *rules.meeting)
     left = []
     for f in backing.open:
         there = [u for u in uprights if stands_at(u, f.y, backing.clears)]
@@ -187,15 +133,14 @@ def back_rows(
     spacing = rules.stability_spacing if rules.stability_rows else 0
     rowing = Rowing(
         sizes,
-        skeleton.height,
-        skeleton.head,
+        site.height,
         backing.clears,
         tuple(uprights),
         spacing,
         rules.noggin_min,
         place,
         backing.free,
-        skeleton.profile,
+        site.profile,
     )
     return back_fixings(joint, left, rowing)
 
@@ -212,38 +157,25 @@ def pattress_members(boards: Sequence[Pattress], rules: HungRules) -> list[Membe
 
 
 def back_ends(
-    backing: Backing, members: Sequence[Member], skeleton: Skeleton
+    backing: Backing, members: Sequence[Member], site: Site
 ) -> tuple[tuple[Cleat, ...], tuple[str, ...]]:
     """Return the cleats that the ends of pattresses are screwed to, and where there is no room for one, in words."""
     pipes = backing.ways.upright if backing.ways is not None else ()
-    return cleats_behind(members, skeleton.section, skeleton.thickness, skeleton.depth, backing.rules, pipes)
+    return cleats_behind(members, site.section, site.thickness, site.depth, backing.rules, pipes)
 
 
 def hung_notes(
     backing: Backing, members: Sequence[Member], cleats: Sequence[Cleat] = (), notes: Sequence[str] = ()
 ) -> tuple[str, ...]:
-    """Return what to say of the timber put in for hung items.
-
-    Parameters
-    ----------
-    backing : Backing
-        The fixings.
-    members : sequence of Member
-        The frame's pieces.
-    cleats : sequence of Cleat
-        Behind the ends of pattresses.
-    notes : sequence of str
-        What could not be doubled, where a cleat has no room.
-    """
-    names = {f.item for f in backing.fixings}
+    """Return what to say of the timber put in for hung items."""
     found = []
     for m in members:
-        mine = [s for s in m.serves if s in names]
+        mine = [s for s in m.serves if s.kind == "item"]
         if not mine:
             continue
         who = ", ".join(mine)
         at = f"at {(m.x + m.width // 2) / MM:g} mm"
-        if m.role == "stud" and not {"module", "layout"} & set(m.serves):
+        if m.role == "stud" and not any(s.kind in ("module", "layout") for s in m.serves):
             found.append(f"stud {m.mark} {at} for the {who}")
         elif m.role == "double stud" and m.serves == tuple(mine):
             found.append(f"double stud {m.mark} {at} for the {who}")
@@ -269,13 +201,6 @@ def heavy_items(
 ) -> tuple[str, ...]:
     """Return the names of the items whose design load asks for double studs.
 
-    Parameters
-    ----------
-    hung : sequence of HungItem
-        The items.
-    load_of : callable
-        Gives an item's design load [N].
-    least : float
-        Rule hung.double_studs_from [N].
+    Units: ``load_of``, ``least`` N.
     """
     return tuple(item.name for item in hung if load_of(item) >= least)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from wallcalc.geometry.rectangles import spans
-from wallcalc.given.wall import HungItem
+from wallcalc.given.parts import HungItem
 from wallcalc.records import PLATES, Member
 
 
@@ -44,17 +44,7 @@ class Held:
 def fixings_held(hung: Iterable[HungItem], members: Sequence[Member]) -> tuple[Held, ...]:
     """Return every fixing with the piece behind it, the one in which it is farthest from an edge.
 
-    Parameters
-    ----------
-    hung : iterable of HungItem
-        The items.
-    members : sequence of Member
-        The frame's timber and pattresses.
-
-    Returns
-    -------
-    tuple of Held
-        In the items' order.
+    In the items' order.
     """
     found = []
     for item in hung:

@@ -94,17 +94,7 @@ class BayWork:
 
 
 def holds(piece: Piece, fixing: Fixing, bay: BayWork) -> bool:
-    """Return whether a piece holds a fixing of its bay.
-
-    Parameters
-    ----------
-    piece : Piece
-        A noggin or pattress.
-    fixing : Fixing
-        The fixing.
-    bay : BayWork
-        The bay, for the distance to the piece's ends.
-    """
+    """Return whether a piece holds a fixing of its bay."""
     if fixing.side not in piece.faces or not fixing.on_level(piece.bottom, piece.top):
         return False
     kind = fixing.between(bay.left, bay.right, bay.beside)
@@ -114,15 +104,7 @@ def holds(piece: Piece, fixing: Fixing, bay: BayWork) -> bool:
 
 
 def back_bay(bay: BayWork, sizes: Sizes) -> tuple[Cost, tuple[Piece, ...]] | Fixing:
-    """Return what holds every fixing of a bay for least, joint noggins among it, or a fixing that nothing holds.
-
-    Parameters
-    ----------
-    bay : BayWork
-        The bay.
-    sizes : Sizes
-        Of timber and pattress.
-    """
+    """Return what holds every fixing of a bay for least, joint noggins among it, or a fixing that nothing holds."""
     best: tuple[Cost, tuple[Piece, ...]] | None = None
     todo = sorted(bay.fixings, key=lambda f: (_choice(f, bay), f.y, f.x))
     failed = todo[0] if todo else None

@@ -28,23 +28,7 @@ def cleats_behind(
 ) -> tuple[tuple[Cleat, ...], tuple[str, ...]]:
     """Return the cleats of a frame's pattresses, and what to say where one has no room.
 
-    Parameters
-    ----------
-    members : sequence of Member
-        The frame's pieces.
-    section : str
-        Of the studs, which cleats are cut from.
-    thickness, depth : int
-        Of the studs, 0.1 mm.
-    rules : HungRules
-        ``board_thickness`` and ``cleat_least`` are read.
-    pipes : sequence of Drop
-        Pipes that drop or rise in bays; a cleat would be in the way of one that passes close to a stud.
-
-    Returns
-    -------
-    tuple
-        Cleats from left to right, then bottom up, marked CL1, CL2, ...; and notes.
+    Cleats from left to right, then bottom up, marked CL1, CL2, ...; and notes.
     """
     found, notes = [], []
     for group in _back_to_back(members):

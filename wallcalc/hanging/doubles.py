@@ -12,7 +12,7 @@ from wallcalc.framing.joint_lines import JointLine
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.hanging.fixings import Fixing
 from wallcalc.hanging.studs import StudPlan, held
-from wallcalc.records import Upright
+from wallcalc.records import Upright, for_item
 from wallcalc.services.clearances import free
 from wallcalc.units.lengths import MM
 
@@ -28,19 +28,6 @@ def keep_lines(
 
     A stud or a pair put under a joint may not come nearer to a fixing than a noggin there needs, nor take the stud a
     fixing is on out of its middle.
-
-    Parameters
-    ----------
-    lines : iterable of JointLine
-        As from :func:`wallcalc.framing.joint_lines.joint_lines`.
-    fixings : sequence of Fixing
-        Those that are not on level timber.
-    uprights : sequence of Upright
-        As laid.
-    clears : sequence of Clear
-        Structural openings.
-    thickness : int
-        Stud thickness, 0.1 mm.
     """
     by_zone: dict[int, list[tuple[Fixing, int]]] = {}
     for f, zone, reach in reaches(fixings, uprights, clears):
@@ -108,17 +95,6 @@ def double_studs(
     Both sides of every bay with a fixing of a heavy item, and a stud with such a fixing on it, get a second stud tight
     beside the first: on the side away from the bay, else within the bay. A stud at a wall's end is held by that wall
     and stays single; one that stands double already stays so.
-
-    Parameters
-    ----------
-    uprights : sequence of Upright
-        All uprights, boards' studs included.
-    clears : sequence of Clear
-        Structural openings.
-    fixings : sequence of Fixing
-        Those that are not on level timber.
-    plan : StudPlan
-        The rules.
     """
     made, notes = _doubled(uprights, clears, fixings, plan)
     return sorted([*uprights, *(new for _, new in made)], key=lambda u: (u.x, u.zone)), notes
@@ -132,11 +108,6 @@ def least_doubles(
     An upright that is doubled here is doubled after boards have added theirs as well, unless one of theirs stands
     within reach: from where the double would stand, and the least bay beyond it, to the fixing. Either way there is one
     more. Reaches that no upright can be in at once count one each.
-
-    Parameters
-    ----------
-    uprights, clears, fixings, plan
-        As for :func:`double_studs`, before boards have added any.
     """
     made, _ = _doubled(uprights, clears, fixings, plan)
     full = [u for u in uprights if u.zone < 0]
@@ -187,7 +158,7 @@ def _doubled(
             continue
         for side in (away, -away):
             x = u.right if side > 0 else u.x - plan.thickness
-            new = Upright(x, x + plan.thickness, "double stud", -1, tuple(names))
+            new = Upright(x, x + plan.thickness, "double stud", -1, tuple(for_item(name) for name in names))
             if _room_for(new, u, result, clears, fixings, plan):
                 result.append(new)
                 made.append((u, new))

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 
 from wallcalc.framing.tapers import covers, solid_at
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import HungItem
-from wallcalc.records import UPRIGHT, Member, Upright
+from wallcalc.given.parts import HungItem
+from wallcalc.records import UPRIGHT, Member, Upright, for_item
+from wallcalc.site.site import Site
 
 STUD, NOGGIN, PATTRESS, ANY = "stud", "noggin", "pattress", "any"
 
@@ -65,15 +66,7 @@ class Fixing:
         return bottom + self.edge <= self.y <= top - self.edge
 
     def between(self, left: int, right: int, beside: int) -> str:
-        """Return what may hold it in a bay: "noggin", "pattress" (too near an end for a noggin) or "".
-
-        Parameters
-        ----------
-        left, right : int
-            Of the clear bay.
-        beside : int
-            Thickness of the uprights at its sides, which carry what of the pad reaches over the bay's end.
-        """
+        """Return what may hold it in a bay: "noggin", "pattress" (too near an end for a noggin) or ""."""
         room = min(self.x - left, right - self.x)
         if self.half > room + beside:
             return ""
@@ -85,15 +78,7 @@ class Fixing:
 
 
 def fixings_of(hung: Iterable[HungItem], rules: HungRules) -> tuple[Fixing, ...]:
-    """Return every fixing of the hung items, left to right.
-
-    Parameters
-    ----------
-    hung : iterable of HungItem
-        The items.
-    rules : HungRules
-        The rules in force.
-    """
+    """Return every fixing of the hung items, left to right."""
     found = []
     for item in hung:
         half = (item.pad + 1) // 2
@@ -116,53 +101,28 @@ def fixings_of(hung: Iterable[HungItem], rules: HungRules) -> tuple[Fixing, ...]
     return tuple(sorted(found, key=lambda f: (f.x, f.y, f.side, f.item)))
 
 
-def zone_of_point(x: int, y: int, clears: Sequence[Clear]) -> int:
-    """Return the index of the opening that a point is over or under, or -1."""
-    return next((z for z, c in enumerate(clears) if c.left < x < c.right), -1)
-
-
-def on_level_timber(fixing: Fixing, clears: Sequence[Clear], head: int, thickness: int, bearing: int) -> bool:
-    """Return whether a fixing is on a plate, a door head or a sill.
-
-    Parameters
-    ----------
-    fixing : Fixing
-        The fixing.
-    clears : sequence of Clear
-        Structural openings.
-    head, thickness : int
-        Underside of the head plate, timber thickness, 0.1 mm.
-    bearing : int
-        How far a door head reaches over the timber at its sides, 0.1 mm.
-    """
-    if fixing.on_level(0, thickness) and not any(
-        c.kind == "door" and c.left < fixing.x < c.right for c in clears
-    ):
+def on_level_timber(fixing: Fixing, site: Site) -> bool:
+    """Return whether a fixing is on a plate, a door head or a sill."""
+    profile, t, bearing = site.profile, site.thickness, site.bearing
+    left, right = max(fixing.x - fixing.grip, 0), min(fixing.x + fixing.grip, site.length)
+    sole, head = profile.sole.most(left, right), profile.head.least(left, right)
+    at_door = any(c.kind == "door" and c.left < fixing.x < c.right for c in site.clears)
+    if not at_door and fixing.on_level(profile.floor.most(left, right), profile.sole.least(left, right)):
         return True
-    if fixing.on_level(head, head + thickness):
+    if fixing.on_level(profile.head.most(left, right), profile.under_packing.least(left, right)):
         return True
-    for c in clears:
+    for c in site.clears:
         if not c.left - bearing <= fixing.x <= c.right + bearing:
             continue
-        if c.top < head and fixing.on_level(c.top, c.top + thickness):
+        if c.top < head and fixing.on_level(c.top, c.top + t):
             return True
-        if c.kind == "hatch" and c.bottom > thickness and fixing.on_level(c.bottom - thickness, c.bottom):
+        if c.kind == "hatch" and c.bottom > sole and fixing.on_level(c.bottom - t, c.bottom):
             return True
     return False
 
 
 def upright_holds(fixing: Fixing, upright: Upright, clears: Sequence[Clear]) -> bool:
-    """Return whether an upright holds a fixing: across its grain, and at its height.
-
-    Parameters
-    ----------
-    fixing : Fixing
-        The fixing.
-    upright : Upright
-        A stud, wherever it stands.
-    clears : sequence of Clear
-        Structural openings.
-    """
+    """Return whether an upright holds a fixing: across its grain, and at its height."""
     return fixing.on(upright.x, upright.right) and stands_at(upright, fixing.y, clears)
 
 
@@ -179,17 +139,7 @@ def stands_at(upright: Upright, y: int, clears: Sequence[Clear]) -> bool:
 def pad_corners(fixing: Fixing, uprights: Sequence[Upright]) -> list[Fixing]:
     """Return what the pad of a fixing in an upright asks for beside it, as fixings without a screw.
 
-    Parameters
-    ----------
-    fixing : Fixing
-        One that an upright holds.
-    uprights : sequence of Upright
-        The uprights at its height.
-
-    Returns
-    -------
-    list of Fixing
-        At most one on each side, just beside the timber that stands there.
+    At most one on each side, just beside the timber that stands there.
     """
     low = high = fixing.x
     for _ in uprights:
@@ -201,15 +151,7 @@ def pad_corners(fixing: Fixing, uprights: Sequence[Upright]) -> list[Fixing]:
 
 
 def piece_holds(fixing: Fixing, member: Member) -> bool:
-    """Return whether one member holds a fixing: right side, edge distance, and end distance in a noggin.
-
-    Parameters
-    ----------
-    fixing : Fixing
-        The fixing.
-    member : Member
-        A member of the frame.
-    """
+    """Return whether one member holds a fixing: right side, edge distance, and end distance in a noggin."""
     if fixing.side not in member.faces:
         return False
     if member.role in UPRIGHT:
@@ -224,7 +166,7 @@ def served(members: Iterable[Member], fixings: Sequence[Fixing]) -> list[Member]
     """Return the members with the items added, by name, to what each piece that holds a fixing serves."""
     found = []
     for member in members:
-        names = tuple(dict.fromkeys(f.item for f in fixings if piece_holds(f, member)))
+        names = tuple(dict.fromkeys(for_item(f.item) for f in fixings if piece_holds(f, member)))
         extra = tuple(n for n in names if n not in member.serves)
         found.append(replace(member, serves=(*member.serves, *extra)) if extra else member)
     return found

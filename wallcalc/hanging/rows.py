@@ -12,15 +12,14 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
-from wallcalc.errors import OptionError, Refusal
-from wallcalc.framing.noggin_rows import Noggin, Row, bays_at, stability_heights
-from wallcalc.framing.uneven_rows import FAR
+from wallcalc.errors import OptionError, Refusal, Subject
+from wallcalc.framing.noggin_rows import FAR, Noggin, Row, bays_at, stability_heights
 from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect
 from wallcalc.hanging.bays import EDGE, FLAT, PATTRESS, BayWork, Piece, Sizes, back_bay, holds
 from wallcalc.hanging.fixings import Fixing
 from wallcalc.hanging.studs import no_timber
-from wallcalc.records import Upright
+from wallcalc.records import STABILITY, Purpose, Upright, for_item
 from wallcalc.units.lengths import MM
 
 MOST_HEIGHTS = 6
@@ -38,7 +37,7 @@ class Pattress:
     width: int
     height: int
     faces: str
-    serves: tuple[str, ...]
+    serves: tuple[Purpose, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +46,18 @@ class Rowing:
 
     ``place`` puts rows into bays (``place_noggins`` with all but the rows given), ``is_free``
     tells whether level timber in a rectangle, so much through the wall, stays clear of services. ``spacing`` is 0
-    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability; ``profile``
-    is that of a wall that is not level.
+    where the rules ask for no stability rows, ``shortest`` the shortest noggin worth nailing for stability.
     """
 
     sizes: Sizes
     height: int
-    head: int
     clears: tuple[Clear, ...]
     uprights: tuple[Upright, ...]
     spacing: int
     shortest: int
     place: Callable[[Sequence[Row]], list[Noggin]]
     is_free: Callable[[Rect, int], bool]
-    profile: Profile | None = None
+    profile: Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,19 +72,8 @@ def back_fixings(
 ) -> tuple[list[Noggin], list[Pattress]]:
     """Return all noggins of a frame with hung items, and the pattresses.
 
-    Parameters
-    ----------
-    joint : sequence of Row
-        Rows behind board joints, bottom up.
-    fixings : sequence of Fixing
-        Those that neither an upright nor level timber holds.
-    rowing : Rowing
-        Sizes, openings, rules.
-
-    Raises
-    ------
-    OptionError
-        Naming a fixing in every bay where nothing can be put behind it, or a bay where no stability row has room.
+    Raises OptionError: naming a fixing in every bay where nothing can be put behind it, or a bay where no
+    stability row has room.
     """
     joint = sorted(joint, key=lambda r: r.y)
     bays = _solved(joint, fixings, rowing)
@@ -140,7 +126,7 @@ def _stability(joint: Sequence[Row], wanted: Sequence[int], rowing: Rowing) -> l
     t = rowing.sizes.thickness
     heights = stability_heights([*(r.y for r in joint), *wanted], rowing.height, rowing.spacing)
     piece = (-(t // 2), t, False, "AB")
-    return [Row(y, t, (piece,), ("stability",), False) for y in sorted({*wanted, *heights})]
+    return [Row(y, t, (piece,), (STABILITY,), False) for y in sorted({*wanted, *heights})]
 
 
 def _solved(joint: Sequence[Row], fixings: Sequence[Fixing], rowing: Rowing) -> dict[tuple[int, int], _Bay]:
@@ -157,10 +143,8 @@ def _solved(joint: Sequence[Row], fixings: Sequence[Fixing], rowing: Rowing) -> 
     placed = rowing.place(joint)
     found: dict[tuple[int, int], _Bay] = {}
     for (left, right, zone), group in sorted(groups.items()):
-        blocks = [(0, t), (rowing.head, rowing.height)]
-        if rowing.profile is not None:  # level pieces stay clear of plates that slope or step in the bay
-            profile = rowing.profile
-            blocks = [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
+        profile = rowing.profile
+        blocks = [(-FAR, profile.sole.most(left, right)), (profile.head.least(left, right), FAR)]
         if zone >= 0:
             clear = rowing.clears[zone]
             blocks.append((clear.bottom - t if clear.bottom > 0 else 0, clear.top + t))
@@ -192,8 +176,8 @@ def _why(f: Fixing, bay: BayWork) -> str:
     return f"{head} {what} can be put behind it clear of level timber, joints' noggins and services{ends}"
 
 
-def _names(piece: Piece, bay: BayWork) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(f.item for f in bay.fixings if holds(piece, f, bay)))
+def _names(piece: Piece, bay: BayWork) -> tuple[Purpose, ...]:
+    return tuple(dict.fromkeys(for_item(f.item) for f in bay.fixings if holds(piece, f, bay)))
 
 
 def _together(rows: Sequence[Row], bays: Mapping[tuple[int, int], _Bay], rowing: Rowing) -> list[Noggin]:
@@ -252,7 +236,7 @@ def _in_bay(bay: _Bay, own: Sequence[Noggin], heights: Sequence[int], rowing: Ro
         others = list(all_middles)
         others.remove(p.middle)
         if strict and p.row < 0 and not _spaced(others, rowing):
-            serves.append("stability")
+            serves.append(STABILITY)
         noggins.append(
             Noggin(
                 row,
@@ -298,7 +282,7 @@ def _filled(bay: _Bay, middles: list[int], rowing: Rowing) -> list[Noggin]:
                         t,
                         False,
                         "AB",
-                        ("stability",),
+                        (STABILITY,),
                     )
                 )
                 break
@@ -314,6 +298,7 @@ def _no_row(bay: _Bay, rowing: Rowing) -> Refusal:
         f"{f.item!r}, bay from {bay.work.left / MM:g} to {bay.work.right / MM:g} mm",
         f"what backs the item leaves no room for noggins no more than {rowing.spacing / MM:g} mm apart",
         "move the item, or ask for another backing",
+        Subject("hung item", f.item),
     )
 
 

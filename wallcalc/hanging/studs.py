@@ -10,14 +10,14 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
-from wallcalc.errors import OptionError, Refusal
+from wallcalc.errors import OptionError, Refusal, Subject
 from wallcalc.framing.stud_lines import Span, spans
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.hanging.fixings import NOGGIN, PATTRESS, STUD, Fixing, upright_holds
-from wallcalc.records import Upright
+from wallcalc.records import MODULE, Upright, for_item
 from wallcalc.services.clearances import Interval, free
 from wallcalc.units.lengths import MM
 
@@ -52,29 +52,8 @@ def lay_studs(
 ) -> list[Upright]:
     """Return the uprights with studs shifted and added so that every fixing can be held.
 
-    Parameters
-    ----------
-    uprights : sequence of Upright
-        Fixed and module studs.
-    clears : sequence of Clear
-        Structural openings.
-    fixings : sequence of Fixing
-        Those that are not on level timber.
-    plan : StudPlan
-        The rules.
-    keep_module : bool
-        Whether studs stay on the module before fewest studs count: a stud is then added, not shifted, where there is
-        room for it.
-
-    Returns
-    -------
-    list of Upright
-        Left to right.
-
-    Raises
-    ------
-    OptionError
-        Naming every fixing that no stud can be put under and no noggin or pattress can reach.
+    Left to right. Raises OptionError: naming every fixing that no stud can be put under and no noggin or
+    pattress can reach.
     """
     posts = [u for u in uprights if u.role not in MODULE_ROLES]
     result = list(uprights)
@@ -95,7 +74,7 @@ def lay_studs(
         f for f in fixings if not any(_in_span(f, s, clears) for s in runs) and not held(f, posts, clears)
     ]
     if lost:
-        raise OptionError([no_timber(f, UNREACHED) for f in lost])
+        raise OptionError([replace(no_timber(f, UNREACHED), before_boards=True) for f in lost])
     return sorted(result, key=lambda u: (u.x, u.zone))
 
 
@@ -106,6 +85,7 @@ def no_timber(fixing: Fixing, why: str) -> Refusal:
         f"{fixing.item!r}, fixing at {fixing.x / MM:g}, {fixing.y / MM:g} mm on side {fixing.side}",
         why,
         "move the item, or ask for another backing",
+        Subject("hung item", fixing.item),
     )
 
 
@@ -324,7 +304,7 @@ def _uprights(
             found.append(old[x])
             continue
         left = x - half
-        names = tuple(dict.fromkeys(f.item for f in here if f.on(left, left + thickness)))
-        moved = () if names else ("module",)
+        names = tuple(dict.fromkeys(for_item(f.item) for f in here if f.on(left, left + thickness)))
+        moved = () if names else (MODULE,)
         found.append(Upright(left, left + thickness, role, span.zone, (*names, *moved)))
     return found

@@ -42,20 +42,7 @@ class Bend:
 def stud_bend(rules: Rules, section: str, height: float, centres: float) -> Bend:
     """Return how a stud bends under the rules' line load.
 
-    Parameters
-    ----------
-    rules : Rules
-        Trade rules: load, its height, timber, limit of deflection.
-    section : str
-        Stud section.
-    height : float
-        Length of the stud, mm.
-    centres : float
-        Stud centres, mm: the width of wall that leans on one stud.
-
-    Returns
-    -------
-    Bend
+    Units: ``height``, ``centres`` mm.
     """
     case = lean(rules)
     size, material = section_of(section), timber(rules)
@@ -81,18 +68,7 @@ def board_bend(rules: Rules, leaf: Leaf, centres: float) -> Bend:
     whole face puts on it. Its stiffness is that of the sound model's plate (from the board's mass and critical
     frequency).
 
-    Parameters
-    ----------
-    rules : Rules
-        Trade rules.
-    leaf : Leaf
-        The lining.
-    centres : float
-        Stud centres, mm.
-
-    Returns
-    -------
-    Bend
+    Units: ``centres`` mm.
     """
     per_width = plate(leaf).stiffness * 1000.0  # N m to N mm2 for each mm of width
     case = lean(rules)

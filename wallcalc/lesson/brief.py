@@ -11,7 +11,8 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.given.option import BOARD_ORIENTATIONS, LAYERS, Option
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.sites import random_site
 from wallcalc.lesson.trade import Trade
 
@@ -101,19 +102,7 @@ def built(using: Trade, wall: Wall, option: Option) -> Any:
 
 @lru_cache(maxsize=64)
 def brief(using: Trade, seed: int) -> Brief:
-    """Return the brief that a seed makes; the same seed makes the same brief.
-
-    Parameters
-    ----------
-    using : Trade
-        Rules and prices.
-    seed : int
-        Any whole number.
-
-    Returns
-    -------
-    Brief
-    """
+    """Return the brief that a seed makes; the same seed makes the same brief."""
     for attempt in range(DRAWS):
         found = _draw(Random(f"brief {seed} {attempt}"), using, seed)
         if found is not None:
@@ -122,21 +111,7 @@ def brief(using: Trade, seed: int) -> Brief:
 
 
 def judge(using: Trade, asked: Brief, option: Option) -> tuple[Verdict, ...] | str:
-    """Return a verdict for every wish, or why the wall cannot be built.
-
-    Parameters
-    ----------
-    using : Trade
-        Rules and prices.
-    asked : Brief
-        The brief.
-    option : Option
-        How it is built.
-
-    Returns
-    -------
-    tuple of Verdict or str
-    """
+    """Return a verdict for every wish, or why the wall cannot be built."""
     made = built(using, asked.wall, option)
     if isinstance(made, ValueError):
         return str(made)

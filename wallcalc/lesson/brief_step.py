@@ -11,8 +11,7 @@ from wallcalc.given.option import BOARD_ORIENTATIONS, LAYERS, Option
 from wallcalc.lesson.brief import Brief, Verdict, brief, built, fills_that_fit, judge
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
-from wallcalc.panel.folders import option_words
-from wallcalc.panel.words import ORIENTATIONS, table
+from wallcalc.panel.words import ORIENTATIONS, option_words, table
 
 SIZE = (900, 430)
 CHOICES = ("stud_centres", "board_orientation", "fill", "layers_a", "layers_b")

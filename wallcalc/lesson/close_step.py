@@ -9,7 +9,8 @@ from typing import Any
 import wallcalc as wc
 from wallcalc.draw.use_bars import UseBar, UseBars, bars_alt
 from wallcalc.given.option import SECTIONS, Option
-from wallcalc.given.wall import HungItem, Room, Wall
+from wallcalc.given.parts import HungItem, Room
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.sites import MODEL, SECONDS
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import SECTION, Trade
@@ -76,18 +77,7 @@ def wall_for(asked: Asked) -> Wall:
 def verdicts(using: Trade, asked: Asked, centres: float) -> tuple[UseBar, ...] | str:
     """Return the checks that the centres bear on, the worst of each kind, or why the wall cannot be built.
 
-    Parameters
-    ----------
-    using : Trade
-        Rules and prices.
-    asked : Asked
-        What the wall is asked to do.
-    centres : float
-        Stud centres, mm.
-
-    Returns
-    -------
-    tuple of UseBar or str
+    Units: ``centres`` mm.
     """
     option = Option(section=asked.section, stud_centres=centres, board_a=asked.board, board_b=asked.board)
     try:

@@ -38,21 +38,7 @@ class Boarded:
 
 @lru_cache(maxsize=512)
 def boarded(using: Trade, orientation: str, height: float) -> Boarded:
-    """Return side A of the sample wall at a height (mm), boarded one way.
-
-    Parameters
-    ----------
-    using : Trade
-        Rules and prices.
-    orientation : str
-        One of :data:`wallcalc.given.option.BOARD_ORIENTATIONS`.
-    height : float
-        Floor to ceiling, mm.
-
-    Returns
-    -------
-    Boarded
-    """
+    """Return side A of the sample wall at a height (mm), boarded one way."""
     wall = replace(sample_wall(), heights=((0, round(height * MM)),))
     option = Option(stud_centres=using.offers.usual[-1], board_orientation=orientation)
     try:

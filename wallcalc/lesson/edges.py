@@ -34,21 +34,7 @@ class Edge:
 
 
 def board_edges(width: int, centres: int, stud: int, need: int, number: int = JOINTS) -> tuple[Edge, ...]:
-    """Return the joints of whole boards set side by side from the wall's face, with studs on the centres.
-
-    Parameters
-    ----------
-    width, centres, stud : int
-        Sheet width, stud centres and stud thickness, 0.1 mm.
-    need : int
-        Width of timber that a joint needs when it stands on its middle, 0.1 mm.
-    number : int
-        How many joints.
-
-    Returns
-    -------
-    tuple of Edge
-    """
+    """Return the joints of whole boards set side by side from the wall's face, with studs on the centres."""
     found = []
     for k in range(1, number + 1):
         at = k * width

@@ -10,7 +10,8 @@ from wallcalc.draw.elevation import Elevation
 from wallcalc.draw.elevation_key import elevation_alt, elevation_key
 from wallcalc.draw.style import new_figure
 from wallcalc.given.option import Option
-from wallcalc.given.wall import HungItem, Opening, Room, Service, Wall
+from wallcalc.given.parts import HungItem, Opening, Room, Service
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import Trade
 from wallcalc.records import UPRIGHT
@@ -28,17 +29,7 @@ SIZE = (820, 480)
 
 
 def furnished(door: float | None, pipe: float | None, basin: float | None) -> Wall:
-    """Return the wall with a door, a pipe and a basin at distances from the left, mm; None for none.
-
-    Parameters
-    ----------
-    door, pipe, basin : float or None
-        Left edge of the door's opening, middle of the pipe, middle of the basin, mm.
-
-    Returns
-    -------
-    Wall
-    """
+    """Return the wall with a door, a pipe and a basin at distances from the left, mm; None for none."""
     hung, services, openings = (), (), ()
     if door is not None:
         openings = (Opening("door", round(door * MM), leaf=LEAF),)
@@ -66,17 +57,7 @@ def built(using: Trade, wall: Wall, centres: float) -> Any:
 def off_grid(design: Any, centres: float) -> tuple[int, int]:
     """Return how many upright timbers there are, ends left out, and how many of them are not on the grid.
 
-    Parameters
-    ----------
-    design : Design
-        The wall built.
-    centres : float
-        Stud centres, mm.
-
-    Returns
-    -------
-    tuple of int
-        All, and those whose middle is not a whole number of centres from the left.
+    All, and those whose middle is not a whole number of centres from the left. Units: ``centres`` mm.
     """
     c = round(centres * MM)
     studs = [m for m in design.frame.members if m.role in UPRIGHT and m.role != "end stud"]

@@ -36,17 +36,7 @@ class Kept:
         self._ground = None
 
     def show(self, alt: str) -> str:
-        """Return the figure as an HTML image.
-
-        Parameters
-        ----------
-        alt : str
-            Text in the picture's place.
-
-        Returns
-        -------
-        str
-        """
+        """Return the figure as an HTML image."""
         canvas = self.figure.canvas
         with look():
             if self._ground is None:

@@ -38,19 +38,7 @@ class Landing:
 def stud_middles(how: str, centres: int, stud: int, number: int) -> tuple[int, ...]:
     """Return the middles of the first studs after the end stud, as each way of measuring puts them.
 
-    Parameters
-    ----------
-    how : str
-        One of :data:`HOWS`.
-    centres, stud : int
-        Stud centres and thickness, 0.1 mm.
-    number : int
-        How many.
-
-    Returns
-    -------
-    tuple of int
-        0.1 mm from the wall's face.
+    0.1 mm from the wall's face.
     """
     right = module_lines((number + 1) * centres, centres, "left")[:number]
     shift = {
@@ -65,21 +53,7 @@ def stud_middles(how: str, centres: int, stud: int, number: int) -> tuple[int, .
 def landings(
     how: str, centres: int, stud: int, width: int, need: int, joints: int = JOINTS
 ) -> tuple[Landing, ...]:
-    """Return where the joints of whole boards and the studs meant for them come to be.
-
-    Parameters
-    ----------
-    how : str
-        One of :data:`HOWS`.
-    centres, stud, width, need : int
-        Stud centres, stud thickness, sheet width and the timber a joint needs, 0.1 mm.
-    joints : int
-        How many joints.
-
-    Returns
-    -------
-    tuple of Landing
-    """
+    """Return where the joints of whole boards and the studs meant for them come to be."""
     bays = width // centres
     middles = stud_middles(how, centres, stud, joints * bays)
     found = []

@@ -45,16 +45,7 @@ class PlanStrip:
     ) -> None:
         """Place studs and boards.
 
-        Parameters
-        ----------
-        lefts : iterable of float
-            Left edges of the studs, mm.
-        deep : float
-            How deep the studs are drawn, mm.
-        width, number : float, int
-            Board width, mm, and how many boards there are.
-        at : tuple of float
-            Lower edge of the boards, how thick they are drawn, and the gap left between two, mm.
+        Units: ``lefts``, ``deep``, ``width``, ``number``, ``at`` mm.
         """
         low, thick, gap = at
         self._studs.set_verts([box(x, 0, self.stud, deep) for x in lefts], closed=True)

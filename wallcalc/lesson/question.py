@@ -103,21 +103,7 @@ class Marked:
 def read_answer(question: Question, text: str) -> int:
     """Return an answer as a number: 0.1 mm for a length, else a whole number.
 
-    Parameters
-    ----------
-    question : Question
-        What was asked.
-    text : str
-        What was typed ("2.54 m", "2540", "8 ft 4 in"), or the number or text of a choice.
-
-    Returns
-    -------
-    int
-
-    Raises
-    ------
-    QuantityError
-        When it cannot be read; the message says what is accepted.
+    Raises QuantityError: when it cannot be read; the message says what is accepted.
     """
     if question.form == LENGTH:
         return parse_length(text.strip(), "answer")
@@ -133,19 +119,7 @@ def read_answer(question: Question, text: str) -> int:
 
 
 def mark(question: Question, value: int) -> Marked:
-    """Return an answer marked, its misconception recognised where it shows one.
-
-    Parameters
-    ----------
-    question : Question
-        What was asked.
-    value : int
-        The answer as :func:`read_answer` returns it.
-
-    Returns
-    -------
-    Marked
-    """
+    """Return an answer marked, its misconception recognised where it shows one."""
     if abs(value - question.answer) <= question.tolerance:
         return Marked(True, "", f"Right: {question.shown}. {question.reason}")
     for mistake in question.mistakes:

@@ -36,21 +36,7 @@ def question(kind: str, seed: int) -> Question:
 
     A draw in which two wrong answers, or a wrong one and the right one, cannot be told apart is drawn again.
 
-    Parameters
-    ----------
-    kind : str
-        One of :data:`KINDS`.
-    seed : int
-        Any whole number.
-
-    Returns
-    -------
-    Question
-
-    Raises
-    ------
-    KeyError
-        When there is no such kind.
+    Raises KeyError: when there is no such kind.
     """
     draw = KINDS[kind]
     for attempt in range(MOST_DRAWS):

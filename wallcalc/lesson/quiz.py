@@ -69,15 +69,7 @@ class Quiz:
     def answer(self, text: str) -> bool:
         """Mark an answer; one that cannot be read is not counted.
 
-        Parameters
-        ----------
-        text : str
-            As typed, or the text of the choice.
-
-        Returns
-        -------
-        bool
-            Whether it was marked.
+        Whether it was marked.
         """
         if self.marked is not None:
             self.message = "This question is answered. Take the next one."
@@ -101,12 +93,7 @@ class Quiz:
         self.log.append(Entry(now, kind, seed, answer, right, diagnosis))
 
     def next(self) -> Question:
-        """Draw the next question; when every kind was answered a new round begins in another order.
-
-        Returns
-        -------
-        Question
-        """
+        """Draw the next question; when every kind was answered a new round begins in another order."""
         if not self._waiting:
             self._waiting = self._rng.sample(list(KINDS), len(KINDS))
         self.marked, self.message = None, ""
@@ -148,32 +135,14 @@ class Quiz:
         return said
 
     def csv(self) -> bytes:
-        """Return the session's answers as CSV, safe to open in a spreadsheet.
-
-        Returns
-        -------
-        bytes
-        """
+        """Return the session's answers as CSV, safe to open in a spreadsheet."""
         rows = [(e.time, e.kind, e.seed, e.answer, "yes" if e.right else "no", e.diagnosis) for e in self.log]
         return csv_bytes(COLUMNS, rows)
 
     def write(self, folder: str | PathLike[str]) -> Path:
         """Write the session's answers into a folder, which is made where it is missing.
 
-        Parameters
-        ----------
-        folder : path-like
-            Where to.
-
-        Returns
-        -------
-        pathlib.Path
-            The file written.
-
-        Raises
-        ------
-        OSError
-            When it cannot be written.
+        The file written. Raises OSError: when it cannot be written.
         """
         target = Path(folder)
         target.mkdir(parents=True, exist_ok=True)

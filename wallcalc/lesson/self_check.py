@@ -12,15 +12,7 @@ from wallcalc.lesson.state import LessonState
 def check_steps(rules: str = "uk") -> list[str]:
     """Return what is wrong with the steps: none that opens without a guess, every one shows picture and words.
 
-    Parameters
-    ----------
-    rules : str
-        Trade rules.
-
-    Returns
-    -------
-    list of str
-        Empty when all is well.
+    Empty when all is well.
     """
     state, wrong = LessonState(rules, seed=1), []
     for key in state.keys:
@@ -39,15 +31,7 @@ def check_steps(rules: str = "uk") -> list[str]:
 def check_questions(seeds: Iterable[int] = range(2)) -> list[str]:
     """Return what is wrong with the questions: right answers that are refused, slips that are not named.
 
-    Parameters
-    ----------
-    seeds : iterable of int
-        Variants to try of every kind.
-
-    Returns
-    -------
-    list of str
-        Empty when all is well.
+    Empty when all is well.
     """
     wrong = []
     for kind in KINDS:

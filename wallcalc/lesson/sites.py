@@ -11,7 +11,8 @@ import wallcalc as wc
 from wallcalc.designing.choices import resolve
 from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Joists, Opening, Room, Wall
+from wallcalc.given.parts import Joists, Opening, Room
+from wallcalc.given.wall import Wall
 from wallcalc.lesson.question import INCH_TOLERANCE, LENGTH_TOLERANCE
 from wallcalc.lesson.trade import Trade, trade
 from wallcalc.records import Upright
@@ -93,25 +94,7 @@ def random_site(
     rng: Random, *, inches: bool | None = False, door: bool = False, set_out: tuple[str, ...] = ("left", "right"),
     **choices: Any,
 ) -> Site:  # fmt: skip
-    """Return a random wall with an option.
-
-    Parameters
-    ----------
-    rng : random.Random
-        Where the chance comes from.
-    inches : bool or None
-        Whether the tape reads inches (the ``us`` rules); None: by chance.
-    door : bool
-        Whether it has a door.
-    set_out : tuple of str
-        Ends to set out from, one of them taken.
-    **choices
-        Keywords of :class:`wallcalc.Option` that are not left to chance.
-
-    Returns
-    -------
-    Site
-    """
+    """Return a random wall with an option."""
     inches = rng.random() < 0.4 if inches is None else inches
     using = trade("us" if inches else "uk")
     step = INCH if inches else 10 * MM

@@ -25,19 +25,7 @@ HOWS = {
 
 
 def bay_frame(centres: int, height: int = HEIGHT, section: str = SECTION) -> Frame:
-    """Return a frame of one bay: two studs at the centres between two plates.
-
-    Parameters
-    ----------
-    centres, height : int
-        Stud centres and height over the plates, 0.1 mm.
-    section : str
-        Stud section.
-
-    Returns
-    -------
-    Frame
-    """
+    """Return a frame of one bay: two studs at the centres between two plates."""
     stud, depth = stud_size(section)
     length = centres + stud
     plate = ("sole plate", "head plate")

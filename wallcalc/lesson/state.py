@@ -87,10 +87,7 @@ class LessonState:
     def step(self, key: str) -> Step:
         """Return a step, made when it is first asked for.
 
-        Raises
-        ------
-        KeyError
-            When there is no such step; the message names those there are.
+        Raises KeyError: when there is no such step; the message names those there are.
         """
         if key not in self._steps:
             made = next((s for s in STEPS if s.key == key), None)
@@ -106,17 +103,7 @@ class LessonState:
     def guess(self, key: str, answer: Any) -> bool:
         """Keep a guess; only the first one counts, and it has to be one that can be compared.
 
-        Parameters
-        ----------
-        key : str
-            The step.
-        answer : object
-            A choice's value, or a number (as text or number).
-
-        Returns
-        -------
-        bool
-            Whether there now is a guess; ``message`` says why not.
+        Whether there now is a guess; ``message`` says why not.
         """
         step, self.message = self.step(key), ""
         if key in self.guesses:
@@ -154,17 +141,7 @@ class LessonState:
     def choose(self, key: str, **values: Any) -> dict[str, Any]:
         """Move a step's controls; values that they cannot have are brought within their range.
 
-        Parameters
-        ----------
-        key : str
-            The step.
-        **values
-            Controls by name.
-
-        Returns
-        -------
-        dict
-            All values of the step's controls.
+        All values of the step's controls.
         """
         step, now = self.step(key), self.values.setdefault(key, {})
         knobs = {knob.name: knob for knob in step.knobs}

@@ -69,19 +69,7 @@ class Step(Protocol):
 
 
 def weigh(guess: float, truth: float, slack: float) -> str:
-    """Return in a word how a guessed number compares: "right", "too low" or "too high".
-
-    Parameters
-    ----------
-    guess, truth : float
-        What was guessed and what is so.
-    slack : float
-        Difference that still counts as right.
-
-    Returns
-    -------
-    str
-    """
+    """Return in a word how a guessed number compares: "right", "too low" or "too high"."""
     if abs(guess - truth) <= slack:
         return "right"
     return "too low" if guess < truth else "too high"

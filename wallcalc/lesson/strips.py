@@ -92,12 +92,7 @@ class Strips:
     def set(self, x: ArrayLike, values: Sequence[Sequence[ArrayLike]]) -> None:
         """Draw the lines.
 
-        Parameters
-        ----------
-        x : array_like
-            Stud centres, mm.
-        values : sequence of sequences
-            For each chart the lines in the order of its names; NaN where there is none.
+        Units: ``x`` mm.
         """
         self._x = np.asarray(x, float)
         self._values = [[np.asarray(y, float) for y in lines] for lines in values]
@@ -128,18 +123,7 @@ class Strips:
     def show(self, now: float, alt: str, values: Sequence[Sequence[float]] | None = None) -> str:
         """Return the charts as an HTML image with the current centres marked.
 
-        Parameters
-        ----------
-        now : float
-            Current centres, mm.
-        alt : str
-            Text in the picture's place.
-        values : sequence of sequences of float, optional
-            For each chart the values there, in the order of its names; without them those of the nearest centres set.
-
-        Returns
-        -------
-        str
+        Units: ``now`` mm.
         """
         if values is None:
             at = int(np.argmin(np.abs(self._x - now)))

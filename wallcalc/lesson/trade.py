@@ -72,17 +72,7 @@ class Trade:
 
 @lru_cache(maxsize=8)
 def trade(name: str = "uk") -> Trade:
-    """Return the shipped rules of a name ("uk" or "us") with the demo prices.
-
-    Parameters
-    ----------
-    name : str
-        Rule set.
-
-    Returns
-    -------
-    Trade
-    """
+    """Return the shipped rules of a name ("uk" or "us") with the demo prices."""
     return Trade(rules_of(name), prices_of(None))
 
 
@@ -92,16 +82,6 @@ def mm(tenths: float) -> str:
 
 
 def stud_size(section: str = SECTION) -> tuple[int, int]:
-    """Return thickness and depth of a stud section, 0.1 mm.
-
-    Parameters
-    ----------
-    section : str
-        One of :data:`wallcalc.given.option.SECTIONS`.
-
-    Returns
-    -------
-    tuple of int
-    """
+    """Return thickness and depth of a stud section, 0.1 mm."""
     found: Any = section_of(section)
     return round(found.width * MM), round(found.depth * MM)

@@ -9,7 +9,8 @@ from typing import Any
 from wallcalc.checks.others import applies
 from wallcalc.draw.text_fit import vouched
 from wallcalc.given.option import Option
-from wallcalc.given.wall import Joists, Wall
+from wallcalc.given.parts import Joists
+from wallcalc.given.wall import Wall
 from wallcalc.output.page import LEFT, RIGHT, Column, Paper, row_height
 from wallcalc.output.tables import worked_out
 from wallcalc.units.quantities import format_length, format_mass
@@ -53,17 +54,7 @@ GROUPS = {
 
 
 def length_text(design: Any) -> Show:
-    """Return what turns mm into the text of a length: mm, or feet and inches where sheets are sold in inches.
-
-    Parameters
-    ----------
-    design : Design
-        Its rules tell which.
-
-    Returns
-    -------
-    callable
-    """
+    """Return what turns mm into the text of a length: mm, or feet and inches where sheets are sold in inches."""
     if in_inches(design):
         return lambda mm: format_length(round(mm * 10), "ft-in")
     return lambda mm: f"{mm:.1f}".rstrip("0").rstrip(".")

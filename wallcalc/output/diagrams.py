@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from wallcalc.boarding.blanks import Box, OnSheet, free_place, on_sheet
+from wallcalc.boarding.blanks import OnSheet, free_place, on_sheet
 from wallcalc.draw.text_fit import shorten, text_width, wrap
-from wallcalc.output.page import LEFT, RIGHT, Paper
+from wallcalc.output.page import LEFT, RIGHT, Box, Paper, Point, Scale
 from wallcalc.records import Board
 
 BAR_HEIGHT, BAR_STEP = 7.5, 12.0
@@ -16,17 +16,7 @@ SHEET_STEP = 56.0
 
 
 def draw_timber(paper: Paper, bars: Iterable[Any], show: Callable[[float], str]) -> None:
-    """Draw each bought length of timber with its cuts in order.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw, from its current place on.
-    bars : iterable
-        Rows of ``timber_cuts``: ``stock, stock_length, cuts, offcut``.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw each bought length of timber with its cuts in order."""
     rows = list(bars)
     longest = max((r.stock_length for r in rows), default=1.0)
     x0, wide = LEFT + 34, RIGHT - LEFT - 34 - 26
@@ -34,64 +24,42 @@ def draw_timber(paper: Paper, bars: Iterable[Any], show: Callable[[float], str])
     for number, row in enumerate(rows, start=1):
         paper.need(BAR_STEP)
         y = paper.y + 1
-        paper.text(LEFT, y + 3.2, f"T{number}", 9, bold=True)
-        paper.text(LEFT, y + 6.8, shorten(str(row.stock), 32, 7), 7)
-        paper.box(x0, y, row.stock_length * scale, BAR_HEIGHT, hatch="////", width=0.5)
+        paper.text((LEFT, y + 3.2), f"T{number}", 9, bold=True)
+        paper.text((LEFT, y + 6.8), shorten(str(row.stock), 32, 7), 7)
+        paper.box((x0, y, row.stock_length * scale, BAR_HEIGHT), hatch="////", width=0.5)
         x = x0
         for mark, length in row.cuts:
-            paper.box(x, y, length * scale, BAR_HEIGHT, fill="white")
-            _label(paper, x, y, length * scale, BAR_HEIGHT, str(mark), show(length))
+            box = (x, y, length * scale, BAR_HEIGHT)
+            paper.box(box, fill="white")
+            _label(paper, box, str(mark), show(length))
             x += length * scale
-        paper.text(x0 + row.stock_length * scale + 1.5, y + 4.8, f"left {show(row.offcut)}", 7.5)
+        paper.text((x0 + row.stock_length * scale + 1.5, y + 4.8), f"left {show(row.offcut)}", 7.5)
         paper.y += BAR_STEP
 
 
-def _label(paper: Paper, x: float, y: float, w: float, h: float, mark: str, size: str) -> None:
+def _label(paper: Paper, box: Box, mark: str, size: str) -> None:
     """Put a piece's mark and length into its box: in one line, in two, or the mark alone turned upright."""
+    x, y, w, h = box
     one = f"{mark}  {size}"
     if text_width(one, 7.5) <= w - 1.5:
-        paper.text(x + w / 2, y + h / 2 + 1.0, one, 7.5, align="center")
+        paper.text((x + w / 2, y + h / 2 + 1.0), one, 7.5, align="center")
     elif max(text_width(mark, 6.5), text_width(size, 6.5)) <= w - 0.6:
-        paper.text(x + w / 2, y + h / 2 - 0.6, mark, 6.5, align="center")
-        paper.text(x + w / 2, y + h / 2 + 2.2, size, 6.5, align="center")
+        paper.text((x + w / 2, y + h / 2 - 0.6), mark, 6.5, align="center")
+        paper.text((x + w / 2, y + h / 2 + 2.2), size, 6.5, align="center")
     elif w > 2.4:
-        paper.text(
-            x + w / 2, y + h / 2, shorten(mark, h - 0.5, 6.0), 6.0, align="center", base="center", turn=90
-        )
+        paper.text((x + w / 2, y + h / 2), shorten(mark, h - 0.5, 6.0), 6.0, align="center", turn=90)
 
 
 def draw_sheets(
     paper: Paper, sheets: Iterable[Any], boards: Mapping[str, Board], show: Callable[[float], str]
 ) -> None:
-    """Draw each bought sheet with the blanks cut from it; thick lines are bound edges, hatching is left over.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw, from its current place on.
-    sheets : iterable
-        Rows of ``sheet_cuts``: ``stock, sheet_length, sheet_width, cuts``.
-    boards : mapping of str to Board
-        Boards by mark, whose cut-outs, service holes and sloping sides are shown.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw each bought sheet with the blanks cut from it; thick lines are bound edges, hatching is left over."""
     rows = [(f"B{n}", str(r.stock), r, "") for n, r in enumerate(sheets, start=1)]
     _grid(paper, rows, boards, show, bound=True)
 
 
 def draw_slabs(paper: Paper, slabs: Iterable[Any], show: Callable[[float], str]) -> None:
-    """Draw each way of cutting a slab once, with how many are cut so and for which bays.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw, from its current place on.
-    slabs : iterable
-        Rows of ``slab_cuts``, as ``sheet_cuts``; pieces are marked with the bay, a stroke and a number.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw each way of cutting a slab once, with how many are cut so and for which bays."""
     alike: dict[Any, list[Any]] = {}
     for row in slabs:
         key = (row.stock, row.sheet_length, row.sheet_width, tuple(tuple(c[1:5]) for c in row.cuts))
@@ -125,11 +93,11 @@ def _grid(
                 paper.y += tall + 11
             paper.need(tall + 10)
         x0, y0 = LEFT + place * step, paper.y + 5
-        paper.text(x0, y0 - 1.6, name, 9, bold=True)
-        paper.text(x0 + 9, y0 - 1.6, shorten(stock, step - 16, 7.5), 7.5)
-        _one_sheet(paper, row, boards, x0, y0, scale, show, bound)
+        paper.text((x0, y0 - 1.6), name, 9, bold=True)
+        paper.text((x0 + 9, y0 - 1.6), shorten(stock, step - 16, 7.5), 7.5)
+        _one_sheet(paper, row, boards, Scale(x0, y0, scale), show, bound)
         for n, line in enumerate(wrap(note, step - 8, 7)[:2] if note else ()):
-            paper.text(x0, y0 + row.sheet_width * scale + 3.4 + 3.2 * n, line, 7)
+            paper.text((x0, y0 + row.sheet_width * scale + 3.4 + 3.2 * n), line, 7)
     if rows:
         paper.y += tall + 11
 
@@ -138,55 +106,48 @@ def _one_sheet(
     paper: Paper,
     row: Any,
     boards: Mapping[str, Board],
-    x0: float,
-    y0: float,
-    scale: float,
+    scale: Scale,
     show: Callable[[float], str],
     bound: bool,
 ) -> None:
-    long, wide = row.sheet_length * scale, row.sheet_width * scale
-    paper.box(x0, y0, long, wide, hatch="////", width=0.5)
+    whole = scale.box(0, 0, row.sheet_length, row.sheet_width)
+    paper.box(whole, hatch="////", width=0.5)
     ordered = sorted(row.cuts, key=lambda c: c[5] is not None)
     labels = []
     for cut in ordered:
         mark, x, y, length, width, parent = cut
-        at = (x0 + x * scale, y0 + y * scale, length * scale, width * scale)
+        at = scale.box(x, y, length, width)
         board = boards.get(mark)
         put = on_sheet(board, cut, row) if board is not None else None
-        taken, corners = _draw_blank(paper, at, put, lambda a, b: (x0 + a * scale, y0 + b * scale), scale)
+        taken, corners = _draw_blank(paper, at, put, scale)
         size = f"{show(length)} x {show(width)}"
         lines = [str(mark), size, *([f"from {parent}"] if parent else [])] if bound else [size]
         labels.append((at, taken, corners, lines))
     for label in labels:
         _blank_label(paper, *label)
     if bound:
-        for edge in (y0, y0 + wide):
-            paper.line(x0, edge, x0 + long, edge, 2.0)
+        x, y, long, wide = whole
+        for edge in (y, y + wide):
+            paper.line(x, edge, x + long, edge, 2.0)
 
 
-def _draw_blank(
-    paper: Paper,
-    at: Box,
-    put: OnSheet | None,
-    place: Callable[[float, float], tuple[float, float]],
-    scale: float,
-) -> tuple[list[Box], list[tuple[float, float]]]:
+def _draw_blank(paper: Paper, at: Box, put: OnSheet | None, scale: Scale) -> tuple[list[Box], list[Point]]:
     """Draw a blank with what is cut in it; return what its label keeps clear of, and the corners it stays within."""
     if put is None:
-        paper.box(*at, fill="white", width=0.9)
+        paper.box(at, fill="white", width=0.9)
         return [], []
-    corners = [place(*p) for p in put.corners]
+    corners = [scale.point(*p) for p in put.corners]
     if corners:
-        paper.box(*at, width=0.5)
+        paper.box(at, width=0.5)
         paper.polygon(corners)
     else:
-        paper.box(*at, fill="white", width=0.9)
-    taken = [(*place(a, b), w * scale, h * scale) for a, b, w, h in put.cut_outs]
+        paper.box(at, fill="white", width=0.9)
+    taken = [scale.box(*cut_out) for cut_out in put.cut_outs]
     for box in taken:
-        paper.box(*box, hatch="....", width=0.5)
-    for (a, b, w, h), is_round in put.holes:
-        hole = (*place(a, b), w * scale, h * scale)
-        (paper.oval if is_round else paper.box)(*hole, fill="white", width=0.6)
+        paper.box(box, hatch="....", width=0.5)
+    for edges, is_round in put.holes:
+        hole = scale.box(*edges)
+        (paper.oval if is_round else paper.box)(hole, fill="white", width=0.6)
         taken.append(hole)
     return taken, corners
 
@@ -195,7 +156,7 @@ def _blank_label(
     paper: Paper,
     at: Box,
     taken: Sequence[Box],
-    corners: Sequence[tuple[float, float]],
+    corners: Sequence[Point],
     lines: Sequence[str],
 ) -> None:
     """Put a blank's label where it meets neither edge, hole nor cut-out: in lines, else in one, else the mark alone."""
@@ -220,5 +181,5 @@ def _blank_label(
         for n, text in enumerate(texts):
             off = (n - (len(texts) - 1) / 2) * step
             dx, dy = (off, 0.0) if turn else (0.0, off)
-            paper.text(x + dx, y + dy, text, size, bold=n == 0, align="center", base="center", turn=turn)
+            paper.text((x + dx, y + dy), text, size, bold=n == 0, align="center", turn=turn)
         return

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from wallcalc.draw.text_fit import shorten, text_width
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.output.cover import in_inches
-from wallcalc.output.page import LEFT, RIGHT, Column, Paper
+from wallcalc.output.page import LEFT, RIGHT, Column, Paper, Scale
 from wallcalc.records import Board
 from wallcalc.units.quantities import format_mass
 
@@ -19,17 +19,7 @@ WAYS = {"through": "through to the other side", "down": "down", "up": "up", "not
 
 
 def fittings_pages(paper: Paper, design: Any, show: Show) -> None:
-    """Put what carries each fixing, where each service comes through, and the holes to bore in timber.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to put them; nothing is put for a wall without hung items and services.
-    design : Design
-        Its ``wall``, ``hung_fixings`` and ``bored`` are read.
-    show : callable
-        Turns mm into text.
-    """
+    """Put what carries each fixing, where each service comes through, and the holes to bore in timber."""
     wall = design.wall
     if not wall.hung and not wall.services:
         return
@@ -103,17 +93,7 @@ def _bored(paper: Paper, bored: Any, show: Show) -> None:
 
 
 def pierced_pages(paper: Paper, design: Any, show: Show) -> None:
-    """Draw every board that a service comes through, seen from its face, with its holes measured from its edges.
-
-    Parameters
-    ----------
-    paper : Paper
-        Where to draw; nothing is drawn where no board has such a hole.
-    design : Design
-        Its ``frame`` and ``board_holes`` are read.
-    show : callable
-        Turns mm into text.
-    """
+    """Draw every board that a service comes through, seen from its face, with its holes measured from its edges."""
     holes = design.board_holes
     if not len(holes):
         return
@@ -160,43 +140,40 @@ def _draw_boards(paper: Paper, boards: Sequence[Board], holes: Any, numbers: dic
                 paper.y += tall + 9
             paper.need(tall + 9)
         x0, y0 = LEFT + column * step, paper.y + 5
-        paper.text(x0, y0 - 1.4, shorten(f"{board.mark}, side {board.side}", step - 4, 8.5), 8.5, bold=True)
-        _draw_board(paper, board, holes[holes["board"] == board.mark], numbers, x0, y0, scale)
+        paper.text((x0, y0 - 1.4), shorten(f"{board.mark}, side {board.side}", step - 4, 8.5), 8.5, bold=True)
+        _draw_board(paper, board, holes[holes["board"] == board.mark], numbers, Scale(x0, y0, scale))
     paper.y += tall + 11
 
 
-def _draw_board(
-    paper: Paper, board: Board, holes: Any, numbers: dict[Any, int], x0: float, y0: float, scale: float
-) -> None:
+def _draw_board(paper: Paper, board: Board, holes: Any, numbers: dict[Any, int], scale: Scale) -> None:
     flip = board.side == "B"
 
     def at(x: int, y: int) -> tuple[float, float]:
         across = board.right - x if flip else x - board.x
-        return x0 + across / 10 * scale, y0 + (board.top - y) / 10 * scale
+        return scale.point(across / 10, (board.top - y) / 10)
 
     corners = [at(x, y) for x, y in board.outline]
     for (xa, ya), (xb, yb) in zip(corners, [*corners[1:], corners[0]], strict=True):
         paper.line(xa, ya, xb, yb, 0.9)
     for left, bottom, right, top in board.holes:
         (xa, ya), (xb, yb) = at(left, top), at(right, bottom)
-        paper.box(min(xa, xb), ya, abs(xb - xa), yb - ya, width=0.7)
+        paper.box((min(xa, xb), ya, abs(xb - xa), yb - ya), width=0.7)
     taken = []
     for r in holes.itertuples():
-        x, y = x0 + r.from_left * scale, y0 + r.from_top * scale
-        w, h = max(r.width * scale, 0.9), max(r.height * scale, 0.9)
+        x, y = scale.point(r.from_left, r.from_top)
+        w, h = max(r.width * scale.scale, 0.9), max(r.height * scale.scale, 0.9)
         put = paper.oval if r.shape == "round" else paper.box
-        put(x - w / 2, y - h / 2, w, h, fill="white", width=0.8)
+        put((x - w / 2, y - h / 2, w, h), fill="white", width=0.8)
         taken.append((x, y, w, h))
     for r, (x, y, w, h) in zip(holes.itertuples(), tuple(taken), strict=True):
         number = f"{numbers[r.Index]}"
         wide, tall = text_width(number, 7) + 0.4, 2.4
         around = [(x + i * (w + wide + 0.8) / 2, y + j * (h + tall + 0.6) / 2) for i, j in _SPOTS]
-        inside = [
-            s for s in around if x0 < s[0] - wide / 2 and s[0] + wide / 2 < x0 + board.width / 10 * scale
-        ]
+        left, right = scale.x, scale.point(board.width / 10, 0)[0]
+        inside = [s for s in around if left < s[0] - wide / 2 and s[0] + wide / 2 < right]
         spot = next((s for s in inside if not _covers((*s, wide, tall), taken)), around[0])
         taken.append((*spot, wide, tall))
-        paper.text(*spot, number, 7, align="center", base="center")
+        paper.text(spot, number, 7, align="center", turn=0)
 
 
 _SPOTS = ((1, -1), (1, 0), (1, 1), (0, -1), (0, 1), (-1, -1), (-1, 0), (-1, 1))

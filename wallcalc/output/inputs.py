@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
-import tempfile
-from dataclasses import fields
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from wallcalc.files import csv_bytes, read_csv_table, write_csv_table
-from wallcalc.trade.price_file import COLUMNS, LENGTHS, NUMBERS, PriceRow
+from wallcalc.files import csv_bytes, read_csv_table, toml_text
+from wallcalc.trade.price_file import COLUMNS, LENGTHS, NUMBERS, PRICE_FILE, PriceRow, read_prices
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
@@ -19,29 +17,20 @@ from wallcalc.units.money import format_price
 def rules_text(rules: Rules) -> str:
     """Return the rules as the text of a rule file; loading it gives equal rules.
 
-    Parameters
-    ----------
-    rules : Rules
-        The rules in force, user's changes included.
-
-    Returns
-    -------
-    str
-        TOML.
+    TOML.
     """
-    lines = [f"title = {_toml(rules.title)}", f"edition = {_toml(rules.edition)}"]
-    lines += [f"{name} = []" for name in rules.tables() if not rules.rows(name)]
+    tables: dict[str, Any] = {"title": rules.title, "edition": rules.edition}
+    tables |= {name: [] for name in rules.tables() if not rules.rows(name)}
     for key in rules.keys():  # noqa: SIM118
-        rule = rules.rule(key)
-        lines += ["", f"[{key}]"]
-        for part in fields(rule):
-            value = getattr(rule, part.name)
-            if part.name != "key" and (part.name in ("value", "unit", "source", "status") or value):
-                lines.append(f"{part.name} = {_toml(value)}")
-    for name in rules.tables():
-        for row in rules.rows(name):
-            lines += ["", f"[[{name}]]", *(f"{k} = {_toml(v)}" for k, v in row.items())]
-    return "\n".join(lines) + "\n"
+        rule = asdict(rules.rule(key))
+        *above, name = rule.pop("key").split(".")
+        place = tables
+        for part in above:
+            place = place.setdefault(part, {})
+        always = ("value", "unit", "source", "status")
+        place[name] = {part: value for part, value in rule.items() if part in always or value}
+    tables |= {name: list(rules.rows(name)) for name in rules.tables() if rules.rows(name)}
+    return toml_text(tables)
 
 
 def prices_bytes(book: PriceBook) -> bytes:
@@ -50,15 +39,7 @@ def prices_bytes(book: PriceBook) -> bytes:
     Text that a spreadsheet could take for a formula is guarded as in every exported table;
     :func:`load_prices` takes the guard off again.
 
-    Parameters
-    ----------
-    book : PriceBook
-        The prices in force, user's changes included.
-
-    Returns
-    -------
-    bytes
-        CSV, UTF-8.
+    CSV, UTF-8.
     """
     rows = book._rows.values()
     return csv_bytes(COLUMNS, ([_price_cell(row, column) for column in COLUMNS] for row in rows))
@@ -67,29 +48,11 @@ def prices_bytes(book: PriceBook) -> bytes:
 def load_prices(path: Path, name: str | None = None) -> PriceBook:
     """Return the price book that :func:`prices_bytes` wrote.
 
-    Parameters
-    ----------
-    path : pathlib.Path
-        The file.
-    name : str, optional
-        Name of the book; the file's without its ending when left out.
-
-    Returns
-    -------
-    PriceBook
-
-    Raises
-    ------
-    PriceError
-        When the file is no price book.
+    Raises PriceError: when the file is no price book.
     """
     rows = [list(row.values()) for row in read_csv_table(path)]
-    if not rows:
-        return PriceBook.load(path)
-    with tempfile.TemporaryDirectory() as folder:
-        plain = Path(folder) / f"{name or path.stem}.csv"
-        write_csv_table(plain, COLUMNS, rows, guard=False)
-        return PriceBook.load(plain)
+    plain = csv_bytes(COLUMNS, rows, guard=False) if rows else PRICE_FILE.content(path)
+    return PriceBook(name or path.stem, read_prices(plain, str(path)))
 
 
 def _price_cell(row: PriceRow, column: str) -> object:
@@ -101,14 +64,3 @@ def _price_cell(row: PriceRow, column: str) -> object:
     if column in NUMBERS or column == "pack":
         return f"{value:.10g}" if value else ""
     return value
-
-
-def _toml(value: Any) -> str:
-    """Return a value as TOML: JSON's texts, numbers, switches and lists are TOML's too."""
-    if isinstance(value, (list, tuple)):
-        return "[" + ", ".join(_toml(v) for v in value) + "]"
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{json.dumps(k)} = {_toml(v)}" for k, v in value.items()) + " }"
-    if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
-    return json.dumps(value)

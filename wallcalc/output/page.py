@@ -12,6 +12,7 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Ellipse, Polygon, Rectangle
+from matplotlib.text import Text
 
 from wallcalc.draw import style
 from wallcalc.draw.text_fit import POINT, shorten, text_width, wrap
@@ -24,6 +25,27 @@ BETWEEN = 6.0
 """Least distance between a page's title and its heading, mm."""
 LINE = 1.32
 """Height of a line of text over the size of its letters."""
+Point = tuple[float, float]
+"""A place on the page, mm from the left and from the top."""
+Box = tuple[float, float, float, float]
+"""A rectangle on the page, mm: its upper left corner, width and height."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Where a drawing to scale stands on the page: its upper left corner, mm, and mm of the page for each mm."""
+
+    x: float
+    y: float
+    scale: float
+
+    def point(self, x: float, y: float) -> Point:
+        """Return the place on the page of a place in the drawing, mm."""
+        return self.x + x * self.scale, self.y + y * self.scale
+
+    def box(self, x: float, y: float, w: float, h: float) -> Box:
+        """Return the rectangle on the page of one in the drawing, mm."""
+        return *self.point(x, y), w * self.scale, h * self.scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +93,7 @@ class Paper:
         return BOTTOM - self.y
 
     def page(self, title: str) -> None:
-        """Start a page.
-
-        Parameters
-        ----------
-        title : str
-            Its title.
-        """
+        """Start a page."""
         figure = Figure(figsize=(WIDTH / INCH, HEIGHT / INCH), facecolor="white")
         axes = figure.add_axes((0, 0, 1, 1))
         axes.set_xlim(0, WIDTH)
@@ -88,9 +104,9 @@ class Paper:
         self._axes = axes
         whole = RIGHT - LEFT
         shown = shorten(title, 0.8 * whole, 15, True)
-        self.text(LEFT, 17, shown, 15, bold=True)
+        self.text((LEFT, 17), shown, 15, bold=True)
         left = min(0.5 * whole, whole - text_width(shown, 15, True) - BETWEEN)
-        self.text(RIGHT, 17, shorten(self.heading, left, 9), 9, align="right", colour=GREY)
+        self.text((RIGHT, 17), shorten(self.heading, left, 9), 9, align="right").set_color(GREY)
         self.line(LEFT, 20, RIGHT, 20, 1.2)
         self.y = TOP
 
@@ -108,27 +124,23 @@ class Paper:
 
     def text(
         self,
-        x: float,
-        y: float,
+        at: Point,
         text: str,
         size: float = 8.0,
         *,
         bold: bool = False,
         align: str = "left",
-        base: str = "baseline",
-        colour: str = BLACK,
-        turn: float = 0.0,
-    ) -> None:
-        """Put one line of text, its baseline at ``y`` mm (or as ``base`` says), ``size`` in points."""
-        self.axes.text(
-            x,
-            y,
+        turn: float | None = None,
+    ) -> Text:
+        """Put one line of text at a point, mm, ``size`` in points: on it, or its middle there where it is turned."""
+        return self.axes.text(
+            *at,
             style.drawable(text),
             fontproperties=style.sized(size, bold),
             ha=align,
-            va=base,
-            color=colour,
-            rotation=turn,
+            va="baseline" if turn is None else "center",
+            color=BLACK,
+            rotation=turn or 0.0,
             rotation_mode="anchor",
             parse_math=False,
         )
@@ -139,30 +151,19 @@ class Paper:
         """Put a line, its width in points."""
         self.axes.add_line(Line2D([x1, x2], [y1, y2], linewidth=width, color=BLACK, linestyle=dash))
 
-    def box(
-        self,
-        x: float,
-        y: float,
-        w: float,
-        h: float,
-        *,
-        fill: str = "none",
-        width: float = 0.7,
-        hatch: str = "",
-    ) -> None:
-        """Put a rectangle, its upper left corner at (x, y) mm; grey hatching when ``hatch`` is given."""
+    def box(self, at: Box, *, fill: str = "none", width: float = 0.7, hatch: str = "") -> None:
+        """Put a rectangle, mm; grey hatching when ``hatch`` is given."""
+        (x, y, w, h), face = at, fill
         if hatch:
             self.axes.add_patch(
                 Rectangle((x, y), w, h, facecolor=fill, edgecolor="#9a9a9a", linewidth=0, hatch=hatch)
             )
-        self.axes.add_patch(
-            Rectangle((x, y), w, h, facecolor="none" if hatch else fill, edgecolor=BLACK, linewidth=width)
-        )
+            face = "none"
+        self.axes.add_patch(Rectangle((x, y), w, h, facecolor=face, edgecolor=BLACK, linewidth=width))
 
-    def oval(
-        self, x: float, y: float, w: float, h: float, *, fill: str = "white", width: float = 0.7
-    ) -> None:
-        """Put an ellipse into the box whose upper left corner is at (x, y) mm."""
+    def oval(self, at: Box, *, fill: str = "white", width: float = 0.7) -> None:
+        """Put an ellipse into a rectangle, mm."""
+        x, y, w, h = at
         self.axes.add_patch(
             Ellipse((x + w / 2, y + h / 2), w, h, facecolor=fill, edgecolor=BLACK, linewidth=width)
         )
@@ -175,7 +176,7 @@ class Paper:
         """Put a heading inside the page, where the head and the first row of a table still fit under it."""
         self.need(26)
         self.y += 3
-        self.text(LEFT, self.y + 3.2, text, 10.5, bold=True)
+        self.text((LEFT, self.y + 3.2), text, 10.5, bold=True)
         self.y += 6.5
 
     def paragraph(
@@ -191,7 +192,7 @@ class Paper:
         step = size * POINT * LINE
         for line in wrap(text, width, size, bold):
             self.need(step)
-            self.text(x, self.y + step * 0.78, line, size, bold=bold)
+            self.text((x, self.y + step * 0.78), line, size, bold=bold)
             self.y += step
         self.y += step * 0.3
 
@@ -206,18 +207,7 @@ class Paper:
     ) -> None:
         """Put a table; cells wrap, the heading comes again on every further page.
 
-        Parameters
-        ----------
-        columns : sequence of Column
-            Headings and widths.
-        rows : sequence of sequence of str
-            Cells.
-        size : float
-            Letters, points.
-        x : float
-            Left edge, mm.
-        strong : callable
-            Tells which rows are set bold with a line above.
+        Units: ``x`` mm.
         """
         step = size * POINT * LINE
         total = sum(c.width for c in columns)
@@ -225,7 +215,7 @@ class Paper:
 
         def head() -> None:
             tall = step * max(len(h) for h in heads) + 1.4
-            self.box(x, self.y, total, tall, fill=PALE, width=0)
+            self.box((x, self.y, total, tall), fill=PALE, width=0)
             self._cells(columns, heads, x, size, bold=True)
             self.y += tall
             self.line(x, self.y, x + total, self.y, 0.8)
@@ -255,7 +245,7 @@ class Paper:
             at = {"left": x + 1, "right": x + column.width - 3, "center": x + column.width / 2}[column.align]
             for n, line in enumerate(lines):
                 y = self.y + 0.6 + step * (n + 0.78)
-                self.text(at, y, line, size, bold=bold or column.bold, align=column.align)
+                self.text((at, y), line, size, bold=bold or column.bold, align=column.align)
             x += column.width
 
     def picture(self, *, below: float = 0.0) -> Axes:
@@ -275,25 +265,15 @@ class Paper:
         if y + step * (deep + 1) > BOTTOM:
             return
         self._axes = self.figures[number].axes[0]
-        self.text(LEFT, y + 3.2, "Sheets in this set", 10.5, bold=True)
+        self.text((LEFT, y + 3.2), "Sheets in this set", 10.5, bold=True)
         wide = (RIGHT - LEFT) / across
         for k, (page, title) in enumerate(titles):
             x, at = LEFT + (k // deep) * wide, y + 9 + (k % deep) * step
-            self.text(x + 5, at, str(page), 8.5, align="right")
-            self.text(x + 8, at, shorten(title, wide - 12, 8.5), 8.5)
+            self.text((x + 5, at), str(page), 8.5, align="right")
+            self.text((x + 8, at), shorten(title, wide - 12, 8.5), 8.5)
 
     def to_pdf(self, title: str) -> bytes:
-        """Return the pages as PDF; the same pages give the same bytes.
-
-        Parameters
-        ----------
-        title : str
-            The document's title.
-
-        Returns
-        -------
-        bytes
-        """
+        """Return the pages as PDF; the same pages give the same bytes."""
         out = io.BytesIO()
         about = {"Title": title, "Creator": "wallcalc", "Producer": "wallcalc", "CreationDate": None}
         settings = {"pdf.fonttype": 42, "hatch.linewidth": 0.5}
@@ -301,9 +281,9 @@ class Paper:
             for number, figure in enumerate(self.figures, start=1):
                 self._axes = figure.axes[0]
                 self.line(LEFT, 199.5, RIGHT, 199.5, 0.5)
-                self.text(LEFT, 203.5, self.foot, 7, colour=GREY)
+                self.text((LEFT, 203.5), self.foot, 7).set_color(GREY)
                 page = f"page {number} of {len(self.figures)}"
-                self.text(RIGHT, 203.5, page, 7, align="right", colour=GREY)
+                self.text((RIGHT, 203.5), page, 7, align="right").set_color(GREY)
                 pdf.savefig(figure)
         return out.getvalue()
 
@@ -311,19 +291,7 @@ class Paper:
 def row_height(columns: Sequence[Column], row: Sequence[str], size: float) -> float:
     """Return the height that a table's row takes, mm.
 
-    Parameters
-    ----------
-    columns : sequence of Column
-        The table's columns.
-    row : sequence of str
-        Its cells.
-    size : float
-        Letters, points.
-
-    Returns
-    -------
-    float
-        In mm.
+    In mm.
     """
     lines = (len(wrap(str(t), c.room, size, c.bold)) for t, c in zip(row, columns, strict=True))
     return size * POINT * LINE * max(1, *lines) + 1.2

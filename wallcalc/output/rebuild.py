@@ -2,49 +2,28 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
-from wallcalc.errors import Problem, WallcalcError
+from wallcalc.errors import Problem
 from wallcalc.files import read_csv_table
 from wallcalc.given.option import OPTION_FIELDS, Option
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import load_wall
 from wallcalc.output.inputs import load_prices
+from wallcalc.output.manifest import MANIFEST, PRICES, RULES, WALL, ExportError, read_manifest, unchanged
 from wallcalc.output.tables import SUMMARY
-from wallcalc.output.write_csv import FORMAT, MANIFEST, PRICES, RULES, WALL
+from wallcalc.output.whole_set import UNFINISHED, settle
 from wallcalc.trade.prices import PriceBook
 from wallcalc.trade.rule_file import read_rule_file
 from wallcalc.trade.rules import Rules
 
 
-class ExportError(WallcalcError):
-    """An exported folder that cannot be read back."""
-
-    what = "exported folder"
-
-
 def read_summary(path: str | PathLike[str]) -> Option:
     """Return the option that a summary file names, keyword by keyword.
 
-    Parameters
-    ----------
-    path : path-like
-        ``summary.csv`` of an export.
-
-    Returns
-    -------
-    Option
-
-    Raises
-    ------
-    ExportError
-        Listing every keyword that is missing, twice there or unreadable.
-    OptionError
-        When a value is not accepted.
+    Raises ExportError: listing every keyword that is missing, twice there or unreadable. Raises OptionError:
+    when a value is not accepted.
     """
     found: dict[str, list[str]] = {}
     for row in read_csv_table(path):
@@ -72,10 +51,12 @@ def read_summary(path: str | PathLike[str]) -> Option:
 def rebuild(folder: str | PathLike[str]) -> tuple[Wall, Option, Rules, PriceBook]:
     """Return what an exported design was made from, after checking every file against the manifest.
 
+    An export that was killed there is finished or undone first.
+
     Parameters
     ----------
     folder : path-like
-        A folder written by :func:`wallcalc.output.write_csv.export`.
+        A folder written by :func:`wallcalc.output.export.export`.
 
     Returns
     -------
@@ -88,14 +69,21 @@ def rebuild(folder: str | PathLike[str]) -> tuple[Wall, Option, Rules, PriceBook
         Listing every file that is missing or was changed since.
     """
     place = Path(folder)
-    manifest = _manifest(place)
+    try:
+        settle(place)
+    except OSError as error:
+        found = f"an export that is not finished ({error})"
+        raise ExportError(
+            [Problem(UNFINISHED, found, "a folder that may be written to")], str(place)
+        ) from error
+    manifest = read_manifest(place)
     problems = []
     for entry in manifest["files"]:
         name = str(entry["name"])
         file = place / name
         if Path(name).name != name or not file.is_file():
             problems.append(Problem(name, "no such file", "the file as exported"))
-        elif hashlib.sha256(file.read_bytes()).hexdigest() != entry["sha256"]:
+        elif not unchanged(file, str(entry["sha256"])):
             problems.append(Problem(name, "changed since the export", "the file as exported"))
     listed = {str(entry["name"]) for entry in manifest["files"]}
     problems += [
@@ -113,27 +101,7 @@ def rebuild(folder: str | PathLike[str]) -> tuple[Wall, Option, Rules, PriceBook
     option = read_summary(place / SUMMARY)
     if problems:
         raise ExportError(problems, str(place))
-    return load_wall(place / WALL), option, rules, prices
-
-
-def _manifest(place: Path) -> dict[str, Any]:
-    file = place / MANIFEST
-    try:
-        manifest = json.loads(file.read_text(encoding="utf-8"))
-        _ = [(e["name"], e["sha256"]) for e in manifest["files"]]
-        _ = [(manifest[part]["name"], manifest[part]["digest"]) for part in ("rules", "prices")]
-    except OSError as error:
-        raise ExportError(
-            [Problem(MANIFEST, "no such file", "a folder written by an export")], str(place)
-        ) from error
-    except (ValueError, KeyError, TypeError) as error:
-        raise ExportError(
-            [Problem(MANIFEST, "not readable", "a manifest as exported")], str(place)
-        ) from error
-    if manifest.get("format") != FORMAT:
-        found = f"format {manifest.get('format')!r}"
-        raise ExportError([Problem(MANIFEST, found, f"format {FORMAT}")], str(place))
-    return manifest
+    return Wall.load(place / WALL), option, rules, prices
 
 
 def _keyword(name: str, text: str) -> Any:

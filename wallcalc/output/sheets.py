@@ -35,31 +35,13 @@ FOOT = "A plan, not a permit: the codes in force where you build, and those lice
 def print_sheets(design: Any) -> bytes:
     """Return the sheets to print of a design, as PDF (A4 on its side).
 
-    Parameters
-    ----------
-    design : Design
-        Its tables, wall, option, rules and prices are read.
-
-    Returns
-    -------
-    bytes
-        The same design gives the same bytes.
+    The same design gives the same bytes.
     """
     return compose(design).to_pdf(f"{design.wall.name or 'Wall'}: sheets to print")
 
 
 def compose(design: Any) -> Paper:
-    """Return the pages of a design, laid out and not yet written.
-
-    Parameters
-    ----------
-    design : Design
-        As for :func:`print_sheets`.
-
-    Returns
-    -------
-    Paper
-    """
+    """Return the pages of a design, laid out and not yet written."""
     show = length_text(design)
     unit = "feet and inches, to the nearest 1/16 in" if in_inches(design) else "mm"
     paper = Paper(design.wall.name or "Wall", f"Lengths in {unit}. {FOOT}")
@@ -217,24 +199,24 @@ def _strip(paper: Paper, design: Any, show: Show) -> None:
         uprights = members[members["role"].isin(UPRIGHT) & (members["y"] <= floor)]
     x0, y, tall = LEFT + 4, paper.y + 17, 7.0
     for r in plates.itertuples():
-        paper.box(x0 + r.x * scale, y, r.width * scale, tall, fill="white")
+        paper.box((x0 + r.x * scale, y, r.width * scale, tall), fill="white")
     texts = []
     for r in uprights.sort_values("x").itertuples():
         x, w = x0 + r.x * scale, r.width * scale
-        paper.box(x, y, w, tall, fill="white", width=0.9)
+        paper.box((x, y, w, tall), fill="white", width=0.9)
         paper.line(x, y, x + w, y + tall, 0.5)
         paper.line(x, y + tall, x + w, y, 0.5)
         texts.append((x + w / 2, show(r.x + r.width / 2), str(r.mark)))
     for c in (c for c in design.frame.clears if c.kind == "door"):
         middle = x0 + (c.left + c.right) / 20 * scale
-        paper.text(middle, y + tall / 2 + 1, c.kind, 8, align="center")
+        paper.text((middle, y + tall / 2 + 1), c.kind, 8, align="center")
     last = -1e9
     for x, dimension, mark in texts:
         at = max(x, last + 3.4)
         last = at
         paper.line(x, y, at, y - 1.6, 0.4)
-        paper.text(at, y - 2.2, dimension, 7.5, align="left", base="center", turn=90)
-        paper.text(at, y + tall + 1.2, mark, 7, align="right", base="center", turn=90)
+        paper.text((at, y - 2.2), dimension, 7.5, align="left", turn=90)
+        paper.text((at, y + tall + 1.2), mark, 7, align="right", turn=90)
     deepest = max((text_width(m, 7) for _, _, m in texts), default=0)
     paper.y = y + tall + deepest + 4
 

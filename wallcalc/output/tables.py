@@ -58,17 +58,7 @@ RATINGS = (
 
 
 def table_bytes(table: Any) -> bytes:
-    """Return a table (pandas.DataFrame) as CSV, lists written out as text.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        The table.
-
-    Returns
-    -------
-    bytes
-    """
+    """Return a table (pandas.DataFrame) as CSV, lists written out as text."""
     rows = (tuple(cell(v) for v in row) for row in table.itertuples(index=False, name=None))
     return csv_bytes([str(c) for c in table.columns], rows)
 
@@ -78,15 +68,7 @@ def cell(value: Any) -> object:
 
     A list of marks becomes "S1 S2"; a list of pieces becomes "S1 2544; S2 2544".
 
-    Parameters
-    ----------
-    value : object
-        Number, text, None, or lists of them.
-
-    Returns
-    -------
-    object
-        A number or a text.
+    A number or a text.
     """
     if hasattr(value, "tolist") and not isinstance(value, (str, bytes)):
         value = value.tolist()
@@ -116,17 +98,7 @@ def _one(value: Any) -> str:
 def summary_rows(design: Any, extra: Iterable[tuple[str, str, object, str]] = ()) -> list[tuple[object, ...]]:
     """Return the summary of a design: the wall, the option keyword by keyword, results.
 
-    Parameters
-    ----------
-    design : Design
-        ``wall``, ``option`` and results are read.
-    extra : iterable of (group, name, value, unit)
-        More rows, put at the end.
-
-    Returns
-    -------
-    list of tuple
-        Columns :data:`SUMMARY_COLUMNS`.
+    Columns :data:`SUMMARY_COLUMNS`.
     """
     wall, option = design.wall, design.option
     rows: list[tuple[object, ...]] = [
@@ -180,14 +152,7 @@ def _unit(name: str) -> str:
 def sound_bytes(sound: Any) -> bytes:
     """Return the predicted sound reduction by third octave as CSV.
 
-    Parameters
-    ----------
-    sound : Sound
-        ``frequency`` in Hz and, in dB, ``R``, both shortfalls and the bands' ``uncertainty`` are read.
-
-    Returns
-    -------
-    bytes
+    Units: ``sound`` Hz.
     """
     bands = zip(
         sound.frequency, sound.R, sound.shortfall, sound.stc_shortfall, sound.uncertainty.bands, strict=True

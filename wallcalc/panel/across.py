@@ -30,21 +30,7 @@ COURSE_STEP, LEAST_COURSE = 300, 600
 def values_of(name: str, option: Option, wall: Wall, offers: Offers) -> list[Any]:
     """Return the values that a sweep of one choice tries, the current one among them.
 
-    Parameters
-    ----------
-    name : str
-        Keyword of the option.
-    option : Option
-        The current option.
-    wall : Wall
-        Its height bounds the courses.
-    offers : Offers
-        What rules and prices have on offer.
-
-    Returns
-    -------
-    list
-        In the order of the axis.
+    In the order of the axis.
     """
     own = getattr(option, name)
     if name == "stud_centres":
@@ -73,23 +59,7 @@ def values_of(name: str, option: Option, wall: Wall, offers: Offers) -> list[Any
 
 
 def with_choice(option: Option, name: str, value: Any, offers: Offers) -> Option:
-    """Return an option with one choice changed; centres and where they start bring the module layout back.
-
-    Parameters
-    ----------
-    option : Option
-        The rest is taken from it.
-    name : str
-        Keyword of the option.
-    value : object
-        Its new value.
-    offers : Offers
-        Centres to begin with when the layout goes back to the module.
-
-    Returns
-    -------
-    Option
-    """
+    """Return an option with one choice changed; centres and where they start bring the module layout back."""
     changes: dict[str, Any] = {name: value}
     to_module = name in MODULE_ONLY or (name == "stud_layout" and value == "module")
     if to_module and option.stud_layout == "fitted":
@@ -99,19 +69,7 @@ def with_choice(option: Option, name: str, value: Any, offers: Offers) -> Option
 
 
 def along(name: str, option: Option, wall: Wall, offers: Offers) -> list[tuple[Any, str, Option]]:
-    """Return a sweep of one choice, in both board orientations.
-
-    Parameters
-    ----------
-    name : str
-        Keyword that is swept.
-    option, wall, offers
-        As for :func:`values_of`.
-
-    Returns
-    -------
-    list of (value, orientation, Option)
-    """
+    """Return a sweep of one choice, in both board orientations."""
     found = []
     for value in values_of(name, option, wall, offers):
         turned = [value] if name == "board_orientation" else BOARD_ORIENTATIONS
@@ -126,17 +84,7 @@ def crossed(
 ) -> list[tuple[Any, Any, Option | None]]:
     """Return the options of a map of two choices, column by column.
 
-    Parameters
-    ----------
-    x, y : str
-        Two keywords of the option.
-    option, wall, offers
-        As for :func:`values_of`.
-
-    Returns
-    -------
-    list of (x value, y value, Option or None)
-        None where the two values exclude one another.
+    None where the two values exclude one another.
     """
     found: list[tuple[Any, Any, Option | None]] = []
     for a in values_of(x, option, wall, offers):

@@ -21,21 +21,7 @@ def sweep_wanted(state: Any, name: str) -> list[Option]:
 
 
 def sweep_points(state: Any, name: str, measure: Measure) -> list[SweepPoint]:
-    """Return a sweep of one choice as points of a chart.
-
-    Parameters
-    ----------
-    state : StudyState
-        Option, wall and rows.
-    name : str
-        Keyword that is swept.
-    measure : Measure
-        The figure shown.
-
-    Returns
-    -------
-    list of SweepPoint
-    """
+    """Return a sweep of one choice as points of a chart."""
     points = []
     texts: dict[str, int] = {}
     for value, orientation, option in along(name, state.option, state.wall, state.offers):
@@ -75,21 +61,7 @@ def map_axes(state: Any, x: str, y: str, measure: Measure) -> MapAxes:
 
 
 def map_cells(state: Any, x: str, y: str, measure: Measure) -> list[MapCell]:
-    """Return a map of two choices as cells.
-
-    Parameters
-    ----------
-    state : StudyState
-        Option, wall and rows.
-    x, y : str
-        Keywords of the option.
-    measure : Measure
-        The figure shown.
-
-    Returns
-    -------
-    list of MapCell
-    """
+    """Return a map of two choices as cells."""
     found = crossed(x, y, state.option, state.wall, state.offers)
     rows_of_map = len(values_of(y, state.option, state.wall, state.offers))
     cells = []

@@ -27,21 +27,7 @@ FIRST = ("stud_centres", "board_orientation", "fill", "section", "layers_a", "la
 def likely(then: Any, now: Any, wall: Any, offers: Offers) -> tuple[list[Any], list[Any]]:
     """Return the options that the next move is likeliest to ask for, the likeliest first.
 
-    Parameters
-    ----------
-    then, now : Option
-        The option before the last move and the current one.
-    wall : Wall
-        The wall.
-    offers : Offers
-        What is on offer.
-
-    Returns
-    -------
-    near : list of Option
-        Two steps of the same control the same way, one back, its other values.
-    far : list of Option
-        One step of each other control.
+    Two steps of the same control the same way, one back, its other values. One step of each other control.
     """
     moved = [name for name in OPTION_FIELDS if getattr(then, name) != getattr(now, name)]
     last = moved[0] if len(moved) == 1 else ""

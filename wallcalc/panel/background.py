@@ -105,13 +105,7 @@ class Background:
         return True
 
     def wake(self, pieces: Iterator[Any] | None = None) -> bool:
-        """Start or postpone the work; return whether there is an event loop to do it on.
-
-        Parameters
-        ----------
-        pieces : iterator, optional
-            What is left to do of a move, taken at once with a breath between; those of an earlier move are left out.
-        """
+        """Start or postpone the work; return whether there is an event loop to do it on."""
         with TURN:
             self._last_move = time.monotonic()
             if not self.can_wait:

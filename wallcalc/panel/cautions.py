@@ -44,21 +44,7 @@ GENERAL = (
 
 
 def cautions(wall: Wall, option: Option, design: Any = None) -> list[tuple[str, str]]:
-    """Return the cautions that go with a wall and an option, as (subject, text).
-
-    Parameters
-    ----------
-    wall : Wall
-        What is given.
-    option : Option
-        What is chosen.
-    design : Design, optional
-        What came of it; plates that had to be joined are told.
-
-    Returns
-    -------
-    list of (str, str)
-    """
+    """Return the cautions that go with a wall and an option, as (subject, text)."""
     found = list(GENERAL)
     if option.fill is not None:
         found.append(

@@ -30,15 +30,7 @@ LENGTHS = ("length", "floor_build_up", "skirting")
 def changes(then: Moment, now: Moment) -> list[str]:
     """Return what was given or chosen differently, one text for each.
 
-    Parameters
-    ----------
-    then, now : Moment
-        The two states.
-
-    Returns
-    -------
-    list of str
-        Empty when they are alike.
+    Empty when they are alike.
     """
     found: list[str] = []
     if then.wall_path != now.wall_path and then.wall.name != now.wall.name:
@@ -62,17 +54,7 @@ def changes(then: Moment, now: Moment) -> list[str]:
 
 
 def wall_changes(then: Wall, now: Wall) -> list[str]:
-    """Return what differs between two walls, one text for each.
-
-    Parameters
-    ----------
-    then, now : Wall
-        The two walls.
-
-    Returns
-    -------
-    list of str
-    """
+    """Return what differs between two walls, one text for each."""
     found: list[str] = []
     for field in fields(Wall):
         a, b = getattr(then, field.name), getattr(now, field.name)
@@ -107,19 +89,7 @@ def _list_changes(what: str, then: tuple[Any, ...], now: tuple[Any, ...]) -> lis
 
 
 def came_of_it(then: dict[str, Any] | None, now: dict[str, Any] | None, currency: str) -> list[str]:
-    """Return how the figures moved, one text for each that did, money first.
-
-    Parameters
-    ----------
-    then, now : dict or None
-        Study rows.
-    currency : str
-        Currency of the costs.
-
-    Returns
-    -------
-    list of str
-    """
+    """Return how the figures moved, one text for each that did, money first."""
     if not (then and now and then["buildable"] and now["buildable"]):
         return []
     found = []
@@ -135,21 +105,7 @@ def came_of_it(then: dict[str, Any] | None, now: dict[str, Any] | None, currency
 def sentence(
     then: Moment, now: Moment, row_then: dict[str, Any] | None, row_now: dict[str, Any] | None, currency: str
 ) -> str:
-    """Return what changed and what came of it as one text; empty when nothing changed.
-
-    Parameters
-    ----------
-    then, now : Moment
-        The two states.
-    row_then, row_now : dict or None
-        Their study rows.
-    currency : str
-        Currency of the costs.
-
-    Returns
-    -------
-    str
-    """
+    """Return what changed and what came of it as one text; empty when nothing changed."""
     what = changes(then, now)
     if not what:
         return ""

@@ -94,21 +94,8 @@ class ChecksState:
     ) -> bool:
         """Take new values and check the wall anew.
 
-        Parameters
-        ----------
-        section : str, optional
-            Stud section, one of :data:`wallcalc.given.option.SECTIONS`.
-        stud_centres : float, optional
-            Stud centres [mm].
-        height : float, optional
-            Floor-to-ceiling height [mm].
-        load : float, optional
-            Times the rules' loads.
-
-        Returns
-        -------
-        bool
-            Whether the wall can be built so; if not, ``message`` says why and the last design stays.
+        Whether the wall can be built so; if not, ``message`` says why and the last design stays. Units:
+        ``stud_centres``, ``height`` mm.
         """
         if section is not None or stud_centres is not None:
             self.option = replace(
@@ -134,12 +121,7 @@ class ChecksState:
         return tuple(r for r in self.design.check_rows if not r.check.startswith(GENERAL))
 
     def bars(self) -> list[UseBar]:
-        """Return one bar for each kind of check, its worst row, the greatest use first.
-
-        Returns
-        -------
-        list of UseBar
-        """
+        """Return one bar for each kind of check, its worst row, the greatest use first."""
         worst: dict[str, CheckRow] = {}
         for row in self.rows:
             if row.use is not None and (row.check not in worst or row.use > worst[row.check].use):
@@ -148,29 +130,14 @@ class ChecksState:
         return [UseBar(r.check, f"{r.subject}, {r.case}", r.use, r.verdict) for r in ranked]
 
     def governing(self, strength_only: bool = False) -> CheckRow | None:
-        """Return the check with the greatest use.
-
-        Parameters
-        ----------
-        strength_only : bool
-            Only strength and stiffness of timber and fixings.
-
-        Returns
-        -------
-        CheckRow or None
-        """
+        """Return the check with the greatest use."""
         rows = [r for r in self.rows if r.use is not None]
         if strength_only:
             rows = [r for r in rows if r.check.startswith(STRENGTH)]
         return max(rows, key=lambda r: (r.use, r.verdict == "fail"), default=None)
 
     def governs(self) -> str:
-        """Return in words what governs: of the strength and stiffness, and of everything.
-
-        Returns
-        -------
-        str
-        """
+        """Return in words what governs: of the strength and stiffness, and of everything."""
         strong, first = self.governing(strength_only=True), self.governing()
         if strong is None or first is None:
             return "Nothing was checked."

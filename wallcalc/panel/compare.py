@@ -26,18 +26,8 @@ def summary(row: dict[str, Any]) -> str:
 def side_by_side(rows: Sequence[dict[str, Any]], currency: str) -> list[tuple[str, list[str], set[int]]]:
     """Return study rows side by side.
 
-    Parameters
-    ----------
-    rows : sequence of dict
-        Study rows of options that can be built.
-    currency : str
-        Currency of the costs.
-
-    Returns
-    -------
-    list of (str, list of str, set of int)
-        What, the text of each row, and which of them is best (none where all are alike or none is better): first
-        the choices in which they differ, then every measure.
+    What, the text of each row, and which of them is best (none where all are alike or none is better): first
+    the choices in which they differ, then every measure.
     """
     found: list[tuple[str, list[str], set[int]]] = []
     for name, label in CHOICES.items():

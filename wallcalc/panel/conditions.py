@@ -88,21 +88,7 @@ def shown_in_words(conditions: Sequence[Condition]) -> str:
 def read_conditions(text: str, known: Sequence[Measure]) -> tuple[Condition, ...]:
     """Return the conditions that a text states.
 
-    Parameters
-    ----------
-    text : str
-        Conditions separated by commas, semicolons or "and"; empty for none.
-    known : sequence of Measure
-        The figures that can be named, by label, column or short name.
-
-    Returns
-    -------
-    tuple of Condition
-
-    Raises
-    ------
-    ConditionError
-        Listing every part that cannot be read, with what would be accepted.
+    Raises ConditionError: listing every part that cannot be read, with what would be accepted.
     """
     for measure in known:  # a label may hold the word that stands between conditions
         if re.search(_BETWEEN, measure.label.split(",")[0]):
@@ -137,19 +123,7 @@ def read_conditions(text: str, known: Sequence[Measure]) -> tuple[Condition, ...
 
 
 def meeting(table: pd.DataFrame, conditions: Sequence[Condition]) -> pd.DataFrame:
-    """Return the rows of a study that meet every condition, and can be built when there is any.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        A study.
-    conditions : sequence of Condition
-        What is asked.
-
-    Returns
-    -------
-    pandas.DataFrame
-    """
+    """Return the rows of a study that meet every condition, and can be built when there is any."""
     if not conditions or not len(table):
         return table
     rows = table.to_dict("records")

@@ -11,35 +11,27 @@ from typing import Any
 
 import wallcalc as wc
 from wallcalc.designing.pipeline import EXPORT_SECONDS
-from wallcalc.panel.folders import folder_name, option_words
+from wallcalc.files import file_name, numbered
+from wallcalc.output.export import WALL
 from wallcalc.panel.history import Moment
+from wallcalc.panel.wall_transfer import holds_another
+from wallcalc.panel.words import option_words
 
 
 def export_folder(exports: Path, moment: Moment) -> Path:
-    """Return the folder of an option's export: the wall's name, then one of the option's own."""
-    return exports / folder_name(moment.wall.name or "wall") / folder_name(option_words(moment.option))
+    """Return the folder of an option's export: the wall's name, then one of the option's own.
+
+    A wall of the same name that was exported to it before keeps it, and a number is added to the name.
+    """
+    option = file_name(option_words(moment.option))
+    folders = (exports / name / option for name in numbered(file_name(moment.wall.name)))
+    return next(folder for folder in folders if not holds_another(folder / WALL, moment.wall))
 
 
 def write_export(exports: Path, moment: Moment) -> tuple[Any, list[Path]]:
     """Search the cutting plans further than while comparing, and write the option's files.
 
-    Parameters
-    ----------
-    exports : pathlib.Path
-        Folder of all exports.
-    moment : Moment
-        What to write.
-
-    Returns
-    -------
-    design : Design
-        What was written.
-    paths : list of pathlib.Path
-
-    Raises
-    ------
-    OSError
-        When the files cannot be written.
+    Raises OSError: when the files cannot be written.
     """
     chosen = wc.design(
         moment.wall, moment.option, rules=moment.rules, prices=moment.prices, seconds=EXPORT_SECONDS

@@ -8,8 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import wallcalc as wc
-from wallcalc.errors import WallcalcError
-from wallcalc.given.wall_file import wall_of_bytes
+from wallcalc.errors import PriceError, WallcalcError
 from wallcalc.panel import wall_transfer
 from wallcalc.panel.history import Moment
 from wallcalc.panel.messages import Message
@@ -50,7 +49,7 @@ class GivenActions:
     def load_wall(self, name: str, content: bytes) -> bool:
         """Take the wall of a file chosen in the browser; the wall stays as it is when the file has problems."""
         try:
-            wall = wall_of_bytes(content, name)
+            wall = wc.Wall.loads(content, name)
         except WallcalcError as error:
             return self._say("error", str(error))
         return self._move(replace(self.now, wall=wall, wall_path=Path(name)))
@@ -68,13 +67,22 @@ class GivenActions:
         except (WallcalcError, OSError) as error:
             return self._say("error", f"The wall was not saved: {error}")
         self.now = replace(self.now, wall_path=path)
-        self.messages = [Message("info", f"The wall is saved as {path.resolve()}.")]
+        said = f"The wall is saved as {path.resolve()}."
+        asked = wall_transfer.wall_file_name(name)
+        if path.name != asked:
+            said += (
+                f" A number was added, for {asked} holds another wall; to replace that one, tick 'replace'."
+            )
+        self.messages = [Message("info", said)]
         return True
 
     def choose_rules(self, source: str | PathLike[str]) -> bool:
         """Load other trade rules; choices that their catalogue does not know go back to 'by the room'."""
         try:
             rules = wc.Rules.load(source)
+            lacking = self.prices.lacking(rules)
+            if lacking:
+                raise PriceError(lacking, f"{self.prices.name} for these rules")
         except (WallcalcError, OSError) as error:
             return self._say("error", str(error))
         option = replace(self.option, **Offers(rules, self.prices).within(self.option))
@@ -83,7 +91,7 @@ class GivenActions:
     def choose_prices(self, path: str | PathLike[str] | None) -> bool:
         """Load another price file, or the invented demo prices when None."""
         try:
-            prices = wc.PriceBook.load(path)
+            prices = wc.PriceBook.load(path, self.rules)
         except (WallcalcError, OSError) as error:
             return self._say("error", str(error))
         return self._move(
@@ -93,7 +101,7 @@ class GivenActions:
     def load_prices(self, name: str, content: bytes) -> bool:
         """Take the prices of a file chosen in the browser; the prices stay when the file has problems."""
         try:
-            prices = wall_transfer.prices_of_file(name, content)
+            prices = wc.PriceBook.loads(content, Path(name).stem or "prices", self.rules, name)
         except WallcalcError as error:
             return self._say("error", str(error))
         return self._move(replace(self.now, prices=prices, prices_from=name))

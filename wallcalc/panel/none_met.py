@@ -30,13 +30,6 @@ def none_met(table: pd.DataFrame, conditions: Sequence[Condition]) -> NoneMet | 
 
     The next best misses the fewest conditions; of those that miss as many, it misses them by least for their size,
     and of those it is the cheapest.
-
-    Parameters
-    ----------
-    table : pandas.DataFrame
-        A study.
-    conditions : sequence of Condition
-        What is asked.
     """
     rows = [row for row in table.to_dict("records") if row["buildable"]]
     if not rows or not conditions or any(all(c.holds(row) for c in conditions) for row in rows):
@@ -56,17 +49,7 @@ def none_met(table: pd.DataFrame, conditions: Sequence[Condition]) -> NoneMet | 
 
 
 def said(found: NoneMet, design: Any, currency: str) -> str:
-    """Return it as HTML.
-
-    Parameters
-    ----------
-    found : NoneMet
-        How near the options come.
-    design : Design or None
-        The next best, for the checks that fail in it; None leaves them out.
-    currency : str
-        Currency of the cost.
-    """
+    """Return it as HTML."""
     kept = [f"{c.measure.label} {c.measure.text(found.row)}" for c in found.missed]
     lines = [
         f"<p><strong>None of the {found.count} options that can be built meets all of it.</strong></p>",

@@ -40,17 +40,7 @@ class Offers:
         self.usual = usual_centres(widths, *self.centres, INCH if self.sizes == "inch" else METRIC_STEP)
 
     def sheets(self, product: str | None) -> list[str]:
-        """Return the sheet sizes of a board product, width x length in mm, as an option takes them.
-
-        Parameters
-        ----------
-        product : str or None
-            Board product; None for the default one.
-
-        Returns
-        -------
-        list of str
-        """
+        """Return the sheet sizes of a board product, width x length in mm, as an option takes them."""
         stocks = self._sheets.get(product or self._default, self._sheets[self._default])
         found = {(stock.width, stock.length) for stock in stocks}
         return [f"{width / 10:g}x{length / 10:g}" for width, length in sorted(found)]
@@ -88,19 +78,7 @@ class Offers:
 def usual_centres(widths: Iterable[float], low: float, high: float, step: float) -> tuple[float, ...]:
     """Return the stud centres that divide the sheet widths, in mm.
 
-    Parameters
-    ----------
-    widths : iterable of float
-        Widths of the sheets on offer, mm.
-    low, high : float
-        Least and largest centres, mm.
-    step : float
-        Only whole multiples of this are usual, mm (50, or an inch).
-
-    Returns
-    -------
-    tuple of float
-        Ascending, to 0.1 mm.
+    Ascending, to 0.1 mm.
     """
     found = set()
     for width in widths:

@@ -34,17 +34,7 @@ class Pictures:
         return (raised.wall, raised.option, raised.rules.digest, raised.prices.digest, side, shown)
 
     def image(self, raised: Any, side: str, layer: int) -> str:
-        """Return the picture of a face as an HTML image, drawn when it is not remembered.
-
-        Parameters
-        ----------
-        raised : Design or Raised
-            The wall as it stands.
-        side : str
-            "A" or "B".
-        layer : int
-            Layer of board shown, or the last the side has.
-        """
+        """Return the picture of a face as an HTML image, drawn when it is not remembered."""
         key = self.key(raised, side, layer)
         found = self._kept.get(key)
         if found is None:

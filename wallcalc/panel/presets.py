@@ -74,19 +74,7 @@ PRESETS = (
 def preset_option(preset: Preset, wall: Wall, offers: Offers) -> Option:
     """Return a preset as an option.
 
-    Parameters
-    ----------
-    preset : Preset
-        The ready choice.
-    wall : Wall
-        Its wet and tiled sides are looked at.
-    offers : Offers
-        What rules and prices have on offer.
-
-    Returns
-    -------
-    Option
-        Whatever the preset does not say is as by default.
+    Whatever the preset does not say is as by default.
     """
     choices = dict(preset.choices)
     usual = offers.usual or (offers.centres[1],)

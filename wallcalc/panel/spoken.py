@@ -21,15 +21,7 @@ GROUP, CELLS, WRONG = "wallcalc-choices", "wallcalc-cells", "wallcalc-wrong"
 
 
 def live(widget: Any, *, alert: bool = False) -> Any:
-    """Return the widget, its text said whenever it changes.
-
-    Parameters
-    ----------
-    widget : ipywidgets.HTML
-        The widget stays while its text changes: what is said is the change.
-    alert : bool
-        Whether it is said before all else.
-    """
+    """Return the widget, its text said whenever it changes."""
     widget.add_class(ALERT if alert else LIVE)
     return widget
 

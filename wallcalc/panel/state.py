@@ -122,7 +122,7 @@ class StudyState(GivenActions, KeptActions):
         law = wc.Rules.load(rules) if isinstance(rules, (str, PathLike)) else rules
         book = prices
         if prices is None or isinstance(prices, (str, PathLike)):
-            book = wc.PriceBook.load(prices)
+            book = wc.PriceBook.load(prices, law)
         path = None if isinstance(wall, wc.Wall) else self._find(wall)
         given = wall if path is None else wc.Wall.load(path)
         prices_from = INVENTED if prices is None else book.name
@@ -154,15 +154,7 @@ class StudyState(GivenActions, KeptActions):
     def choose(self, **choices: Any) -> bool:
         """Change the option.
 
-        Parameters
-        ----------
-        **choices
-            Keywords of :class:`wallcalc.Option`.
-
-        Returns
-        -------
-        bool
-            Whether the new option can be built; the reasons are in ``messages`` when not.
+        Whether the new option can be built; the reasons are in ``messages`` when not.
         """
         try:
             option = self.option

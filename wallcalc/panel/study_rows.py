@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from wallcalc.designing.tables import SUMMARY_COLUMNS
+from wallcalc.designing.result import SUMMARY_COLUMNS
 from wallcalc.errors import OptionError
 from wallcalc.given.option import BOARD_ORIENTATIONS, OPTION_FIELDS, Option
 from wallcalc.panel.history import Moment
@@ -35,20 +35,7 @@ def sweep_options(
 ) -> list[Option]:
     """Return the options of a sweep over stud centres in both orientations, usual centres first.
 
-    Parameters
-    ----------
-    option : Option
-        Everything else is taken from it.
-    usual : sequence of float
-        Usual centres, mm.
-    low, high : float
-        Range, mm.
-    steps : sequence of float
-        Steps between the centres, mm, one pass for each.
-
-    Returns
-    -------
-    list of Option
+    Units: ``usual``, ``low``, ``high``, ``steps`` mm.
     """
     centres = list(usual)
     for step in steps:
@@ -65,18 +52,7 @@ def sweep_options(
 def study_options(option: Option, usual: Sequence[float], fills: Sequence[str | None]) -> list[Option]:
     """Return the options of the study: usual centres, both orientations, each fill, one and two layers.
 
-    Parameters
-    ----------
-    option : Option
-        Section, sheet, boards and setting-out are taken from it.
-    usual : sequence of float
-        Usual centres, mm.
-    fills : sequence of str or None
-        Products to try, None for an empty cavity.
-
-    Returns
-    -------
-    list of Option
+    Units: ``usual`` mm.
     """
     layers = dict.fromkeys([(1, 1), (2, 2), (option.layers_a, option.layers_b)])
     return list(

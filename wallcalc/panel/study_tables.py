@@ -73,21 +73,7 @@ class StudyTables:
         return none_met(self.study(), self._conditions)
 
     def ordered(self, column: str, descending: bool = False, show: str = "all") -> pd.DataFrame:
-        """Return the rows that meet the conditions, in an order.
-
-        Parameters
-        ----------
-        column : str
-            Column of the study to sort by; rows without a value come last.
-        descending : bool
-            Largest first.
-        show : str
-            "all", "buildable" or "unbeaten".
-
-        Returns
-        -------
-        pandas.DataFrame
-        """
+        """Return the rows that meet the conditions, in an order."""
         rows = self.shown()
         if show == "unbeaten":
             rows = self.unbeaten(rows)

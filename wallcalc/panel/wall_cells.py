@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from wallcalc.given import wall as given
+from wallcalc.given import parts as given
 
 POINT_EXAMPLE = "0.92 m, 0.84 m"
 POINTS_EXAMPLE = "0.92 m, 0.84 m; 1.32 m, 0.84 m"

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass, field
 from itertools import count
 from typing import Any
 
 from wallcalc.errors import Problem
 from wallcalc.given.reader import read_tables
-from wallcalc.given.sense import disagreements
+from wallcalc.given.usual import Question, questions
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import dumps_wall
+from wallcalc.given.wall_file import tables_of
 from wallcalc.panel.wall_cells import ACCEPTED, ACCESS, JOISTS, ROOM, TABLES, TITLES, WALL, Cell
 from wallcalc.units.quantities import shown
 
@@ -44,6 +43,8 @@ class Row:
         What is wrong, in words, by the labels of the cells.
     wrong : set of str
         Keys of the cells that have a problem.
+    asked : dict of str to Question
+        What is asked about sizes typed into it, by the keys of the cells.
     number : int
         A number that no other row has.
     """
@@ -54,6 +55,7 @@ class Row:
     begun: bool = False
     problems: list[str] = field(default_factory=list)
     wrong: set[str] = field(default_factory=set)
+    asked: dict[str, Question] = field(default_factory=dict)
     number: int = field(default_factory=lambda: next(_numbers))
 
     @classmethod
@@ -121,11 +123,12 @@ class WallEdit:
     """
 
     def __init__(self, wall: Wall) -> None:
+        self._confirmed: set[Question] = set()
         self._show(wall)
 
     def _show(self, wall: Wall) -> None:
         self.wall = wall
-        self._base = tomllib.loads(dumps_wall(wall))
+        self._base = tables_of(wall)
         rooms = self._base.get("room", {})
         self.top = Row.of(WALL, self._base)
         self.top.rest = {}
@@ -136,6 +139,7 @@ class WallEdit:
         self.tables = {
             name: [Row.of(cells, d) for d in self._base.get(name, [])] for name, cells in TABLES.items()
         }
+        self._ask(wall, self.tables)
 
     def follow(self, wall: Wall) -> bool:
         """Show another wall; what is typed stays when it is the one in the cells. Return whether cells changed."""
@@ -155,8 +159,18 @@ class WallEdit:
 
     @property
     def sound(self) -> bool:
-        """Whether nothing in the cells is wrong or missing."""
-        return not any(row.problems for row in self.rows())
+        """Whether nothing in the cells is wrong, missing or asked about."""
+        return not any(row.problems or row.asked for row in self.rows())
+
+    def _ask(self, wall: Wall, counted: dict[str, list[Row]]) -> set[Question]:
+        """Ask beside its cell about every size that walls seldom have and nobody confirmed; return the questions."""
+        asked = set(questions(wall)) - self._confirmed
+        for row in self.rows():
+            row.asked = {}
+        for question in asked:
+            row, key = self._row_of(question.field, counted)
+            row.asked[key] = question
+        return asked
 
     def add(self, table: str) -> Row:
         """Add an empty row to a table; it counts only when it is complete."""
@@ -176,25 +190,31 @@ class WallEdit:
         row.texts[key] = text
         return self.read()
 
+    def keep(self, row: Row, key: str) -> Wall | None:
+        """Keep a size that was asked about; return the wall that makes, None when there is more to be said."""
+        self._confirmed.add(row.asked[key])
+        return self.read()
+
     def read(self) -> Wall | None:
-        """Read all cells; return the wall they make, None when something is wrong (said at the rows)."""
+        """Read all cells; return the wall they make, None when something is wrong or asked (said at the rows)."""
         for row in self.rows():
             row.problems, row.wrong = [], set()
         held: set[int] = set()
-        wall = None
-        while wall is None:
+        while True:
             wall, problems, counted = self._read_once(held)
             if not problems:
                 break
-            wall = None
             for row, key, problem in self._placed(problems, counted):
                 row.say(key, problem)
             new = {row.number for row in self.rows() if row.unfinished} - held
             if not new:
                 break
             held |= new
-        if wall is None or any(row.problems and not row.begun for row in self.rows()):
+        asked = self._ask(wall, counted)
+        if problems or any(row.problems and not row.begun for row in self.rows()):
             return None
+        if asked - set(questions(self.wall)):
+            return None  # a size typed just now; those that came with the wall are asked about and hold nothing up
         for rows in self.tables.values():
             for row in rows:
                 row.begun = row.begun and bool(row.problems)
@@ -213,20 +233,19 @@ class WallEdit:
         data["access"] = self.access.data()
         for name, rows in counted.items():
             data[name] = [row.data() for row in rows]
-        wall, problems, written = read_tables(data)
-        return wall, [*problems, *disagreements(wall, written)], counted
+        return *read_tables(Wall, data), counted
 
     def _placed(
         self, problems: list[Problem], counted: dict[str, list[Row]]
     ) -> list[tuple[Row, str, Problem]]:
-        parts = {f"room.{side}": row for side, row in self.rooms.items()}
-        parts |= {f"joists.{place}": row for place, row in self.joists.items()} | {"access": self.access}
-        found: list[tuple[Row, str, Problem]] = []
-        for problem in problems:
-            if match := _PLACE.fullmatch(problem.field):
-                found.append((counted[match[1]][int(match[2]) - 1], match[3] or "", problem))
-            elif match := _PART_PLACE.fullmatch(problem.field):
-                found.append((parts[match[1]], match[2] or "", problem))
-            else:
-                found.append((self.top, problem.field.split("[")[0], problem))
-        return found
+        return [(*self._row_of(problem.field, counted), problem) for problem in problems]
+
+    def _row_of(self, place: str, counted: dict[str, list[Row]]) -> tuple[Row, str]:
+        """Return the row and the key that a place in the file stands for."""
+        if match := _PLACE.fullmatch(place):
+            return counted[match[1]][int(match[2]) - 1], match[3] or ""
+        if match := _PART_PLACE.fullmatch(place):
+            parts = {f"room.{side}": row for side, row in self.rooms.items()}
+            parts |= {f"joists.{end}": row for end, row in self.joists.items()} | {"access": self.access}
+            return parts[match[1]], match[2] or ""
+        return self.top, place.split("[")[0]

@@ -1,97 +1,43 @@
-"""Prices out of a file that was chosen in the browser; a wall saved beside the notebook and as a download."""
+"""A wall saved beside the notebook, and as a download."""
 
 from __future__ import annotations
 
 import base64
-import tempfile
 from pathlib import Path
 
-from wallcalc.errors import PriceError, Problem, WallError
+from wallcalc.errors import WallError
+from wallcalc.files import file_name, numbered
 from wallcalc.given.wall import Wall
-from wallcalc.given.wall_file import load_wall, save_wall, text_to_save
-from wallcalc.panel.folders import folder_name
-from wallcalc.trade.prices import PriceBook
+from wallcalc.given.wall_file import text_to_save
 
 
-def prices_of_file(name: str, content: bytes) -> PriceBook:
-    """Return the price book of an uploaded price file.
-
-    Parameters
-    ----------
-    name : str
-        The file's name.
-    content : bytes
-        What is in it.
-
-    Returns
-    -------
-    PriceBook
-
-    Raises
-    ------
-    PriceError
-        With every problem of the file at once.
-    """
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"{Path(name).stem or 'prices'}.csv"
-        path.write_bytes(content)
-        try:
-            return PriceBook.load(path)
-        except PriceError as error:
-            raise PriceError(error.problems, name) from None
-
-
-def file_name(text: str) -> str:
+def wall_file_name(text: str) -> str:
     """Return a name for a wall file from what a person calls it."""
-    return f"{folder_name(text.removesuffix('.toml'))}.toml"
+    return f"{file_name(text.removesuffix('.toml'))}.toml"
+
+
+def holds_another(path: Path, wall: Wall) -> bool:
+    """Return whether a file is there that is not of this wall, or cannot be read."""
+    try:
+        return path.exists() and Wall.load(path) != wall
+    except (WallError, OSError):
+        return True
 
 
 def save_beside(wall: Wall, folder: Path, name: str, *, replace: bool = False) -> Path:
-    """Save a wall into the folder of a person's own walls.
+    """Save a wall into the folder of a person's own walls, never in the place of another unasked.
 
-    Parameters
-    ----------
-    wall : Wall
-        What to save.
-    folder : pathlib.Path
-        Made when it is not there.
-    name : str
-        What to call it.
-    replace : bool
-        Whether a file of that name may be replaced.
-
-    Returns
-    -------
-    pathlib.Path
-        The file written.
-
-    Raises
-    ------
-    WallError
-        When a file of that name holds another wall and may not be replaced.
-    OSError
-        When it cannot be written.
+    The file written. Raises WallError: when the wall is not one that could be loaded again. Raises OSError:
+    when it cannot be written.
     """
-    path = folder / file_name(name)
-    if path.exists() and not replace:
-        try:
-            same = load_wall(path) == wall
-        except (WallError, OSError):
-            same = False
-        if same:
-            return path
-        raise WallError(
-            [
-                Problem(
-                    "file name", f"{path.name}, which holds another wall", "another name, or tick 'replace'"
-                )
-            ]
-        )
+    stem = Path(wall_file_name(name)).stem
+    paths = (folder / f"{free}.toml" for free in numbered(stem))
+    path = next(path for path in paths if replace or not holds_another(path, wall))
     folder.mkdir(parents=True, exist_ok=True)
-    return save_wall(wall, path)
+    return wall.save(path)
 
 
 def download_link(wall: Wall, name: str) -> tuple[str, str]:
     """Return a wall file as its name and a data URI that a browser saves without a script."""
-    text = text_to_save(wall)
-    return file_name(name), "data:application/toml;base64," + base64.b64encode(text.encode()).decode("ascii")
+    data = base64.b64encode(text_to_save(wall).encode()).decode("ascii")
+    return wall_file_name(name), f"data:application/toml;base64,{data}"

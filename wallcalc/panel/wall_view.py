@@ -9,6 +9,7 @@ from typing import Any
 
 import ipywidgets as w
 
+from wallcalc.given.usual import Question
 from wallcalc.panel.controls import button, row_of
 from wallcalc.panel.spoken import CELLS, WRONG, live
 from wallcalc.panel.wall_cells import TITLES, Cell
@@ -17,7 +18,8 @@ from wallcalc.panel.wall_edit import Row
 INTRO = (
     "Lengths as they stand on the tape, each with its unit: 3.84 m, 2620 mm, 8 ft 4 1/2 in; a plain number is mm. "
     "Seen from side A: from the left end, and up from the floor. Press Enter, or go on to the next box, and the wall "
-    "is worked out anew. What cannot be read is marked and said beside it, and the wall stays as it was."
+    "is worked out anew. What cannot be read is marked and said beside it, and the wall stays as it was; a size that "
+    "walls seldom have is asked about first."
 )
 ENDS = {
     "joists": "Joists that the plates are fixed to",
@@ -37,19 +39,30 @@ class RowView(w.VBox):
         What the row is called: a part of every box's label that is heard but not seen.
     typed : callable
         Called with the row, a key and the text typed.
+    kept : callable
+        Called with the row and a key whose size was asked about and is right.
     extra : sequence of widgets
         What stands at the end of the row.
     """
 
-    def __init__(self, row: Row, name: str, typed: Callable[[Row, str, str], None], extra: list[Any]) -> None:
-        self.row, self._typed, self._busy = row, typed, False
+    def __init__(
+        self,
+        row: Row,
+        name: str,
+        typed: Callable[[Row, str, str], None],
+        kept: Callable[[Row, str], None],
+        extra: list[Any],
+    ) -> None:
+        self.row, self._typed, self._kept, self._busy = row, typed, kept, False
+        self._asked: dict[str, Question] = {}
+        self.questions = live(w.VBox(), alert=True)
         self.boxes = {cell.key: self._box(cell) for cell in row.cells}
         self.rename(name)
         self.said = live(w.HTML(), alert=True)
         self.end = extra[-1] if extra else None
         line = row_of([*self.boxes.values(), *extra], "0 2px")
         line.add_class(CELLS)
-        super().__init__([line, self.said])
+        super().__init__([line, self.said, self.questions])
         self.refresh()
 
     def rename(self, name: str) -> None:
@@ -88,6 +101,20 @@ class RowView(w.VBox):
         level = "caution" if self.row.unfinished else "error"
         found = "".join(f"<div>{html.escape(text)}</div>" for text in self.row.problems)
         self.said.value = f'<div class="wallcalc-message {level}">{found}</div>' if found else ""
+        if self._asked != self.row.asked:
+            self._asked = dict(self.row.asked)
+            self.questions.children = [self._question(key, asked) for key, asked in self._asked.items()]
+
+    def _question(self, key: str, asked: Question) -> w.HBox:
+        """Return a question about a size, and its answers: keep it, or take the one that may have been meant."""
+        label = next((cell.label for cell in self.row.cells if cell.key == key), key)
+        text = html.escape(f"{label}: {asked}")
+        answers = [button(f"Keep {asked.value}", lambda: self._kept(self.row, key))]
+        if asked.likely and key in self.boxes and not set(",;") & set(self.row.texts.get(key, "")):
+            answers.insert(
+                0, button(f"Take {asked.likely}", lambda: self._typed(self.row, key, asked.likely))
+            )
+        return row_of([w.HTML(f'<div class="wallcalc-message caution">{text}</div>'), *answers])
 
 
 class WallEditor(w.VBox):
@@ -129,7 +156,7 @@ class WallEditor(w.VBox):
         def view(row: Row, name: str, extra: Callable[[], list[Any]] = list) -> RowView:
             found = self._views.get(row.number)
             if found is None:
-                found = RowView(row, name, self._typed, extra())
+                found = RowView(row, name, self._typed, self._kept, extra())
             else:
                 found.refresh()
                 found.rename(name)
@@ -172,6 +199,9 @@ class WallEditor(w.VBox):
 
     def _typed(self, row: Row, key: str, text: str) -> None:
         self._take(lambda: self.state.edit.type(row, key, text))
+
+    def _kept(self, row: Row, key: str) -> None:
+        self._take(lambda: self.state.edit.keep(row, key))
 
     def _remove(self, table: str, number: int) -> None:
         self._take(lambda: self.state.edit.remove(table, number))

@@ -8,6 +8,8 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from wallcalc.given.option import Option
+
 NOT_COMPARABLE = "not comparable"
 LONG = 16
 """Letters beyond which a cell of a table may break into lines."""
@@ -76,17 +78,7 @@ class Measure:
 
 
 def measures(currency: str) -> tuple[Measure, ...]:
-    """Return the measures of an option, in the order they are shown.
-
-    Parameters
-    ----------
-    currency : str
-        The price book's currency.
-
-    Returns
-    -------
-    tuple of Measure
-    """
+    """Return the measures of an option, in the order they are shown."""
     return (
         Measure("cost", "cost, net of tax", currency, 2, better="low"),
         Measure("timber_cost", "timber", currency, 2, better="low"),
@@ -116,19 +108,7 @@ def measures(currency: str) -> tuple[Measure, ...]:
 
 
 def choice_text(name: str, value: Any) -> str:
-    """Return an option's value in words.
-
-    Parameters
-    ----------
-    name : str
-        Keyword of the option.
-    value : object
-        Its value.
-
-    Returns
-    -------
-    str
-    """
+    """Return an option's value in words."""
     if name == "board_orientation":
         return ORIENTATIONS[value]
     if name == "stud_layout":
@@ -142,20 +122,26 @@ def choice_text(name: str, value: Any) -> str:
     return str(value)
 
 
+def option_words(option: Option) -> str:
+    """Return an option in plain words, all that tells it from others."""
+    o = option
+    words = [
+        o.section,
+        "fitted" if o.stud_layout == "fitted" else f"{o.stud_centres:g} from {o.set_out_from}",
+        o.board_orientation,
+        o.sheet or "any sheet",
+    ]
+    words += [f"layers {o.layers_a} {o.layers_b}", o.fill or "no fill"]
+    words += [f"side {side} {board}" for side, board in (("A", o.board_a), ("B", o.board_b)) if board]
+    if o.course_from != "ceiling":
+        words.append(f"courses from {o.course_from}")
+    return " ".join(words)
+
+
 def difference(measure: Measure, now: dict[str, Any], then: dict[str, Any]) -> tuple[str, str]:
     """Return how a measure differs between two rows: text, and "better", "worse" or "".
 
-    Parameters
-    ----------
-    measure : Measure
-        What is compared.
-    now, then : dict
-        Study rows of the current and the kept option.
-
-    Returns
-    -------
-    tuple of (str, str)
-        A change that depends on which end of a range is read is given from end to end.
+    A change that depends on which end of a range is read is given from end to end.
     """
     a, b = measure.value(now), measure.value(then)
     if math.isnan(a) or math.isnan(b):
@@ -188,29 +174,7 @@ def table(
     scroll: bool = False,
     marked: Collection[tuple[int, int]] = (),
 ) -> str:
-    """Return an HTML table, every text escaped.
-
-    Parameters
-    ----------
-    heads : sequence of str
-        Column heads.
-    rows : iterable of sequences
-        Cell texts.
-    caption : str
-        What the table is.
-    numbers : sequence of int
-        Columns set to the right.
-    classes : sequence of str
-        A class for each row, "" for none.
-    scroll : bool
-        Whether a long table scrolls in a box of its own, reachable by keyboard.
-    marked : collection of (int, int)
-        Row and column, from 0, of cells that are the best of their kind.
-
-    Returns
-    -------
-    str
-    """
+    """Return an HTML table, every text escaped."""
     right = set(numbers)
     head = "".join(
         f'<th scope="col"{" class=wallcalc-number" if k in right else ""}>{html.escape(h)}</th>'

@@ -10,11 +10,11 @@ from dataclasses import replace
 from functools import lru_cache
 
 from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
-from wallcalc.errors import OptionError, Refusal
+from wallcalc.errors import OptionError, Refusal, Subject
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import HungItem, Wall
+from wallcalc.given.parts import HungItem
+from wallcalc.given.wall import Wall
 from wallcalc.hanging.fixings import ANY, HungRules
-from wallcalc.hanging.studs import UNREACHED
 from wallcalc.records import Upright
 from wallcalc.units.lengths import MM
 
@@ -38,13 +38,6 @@ def nearest_changes(
     """Return the refusals of a wall with the nearest change that lets its hung items be backed, tried out.
 
     With them the wall so changed, its services in place (None: nothing was found for some item).
-
-    Parameters
-    ----------
-    given : CarcassInput
-        What could not be built.
-    refusals : tuple of Refusal
-        Why not.
     """
     if given.hung is None or not given.wall.hung:
         return refusals, None
@@ -98,23 +91,6 @@ def with_moves(
     """Return refusals with the nearest change that lets the hung items be backed, and the items so changed.
 
     The items are None where nothing was found for one of them.
-
-    Parameters
-    ----------
-    refusals : sequence of Refusal
-        Of the wall as given.
-    wall : Wall
-        The wall.
-    rules : HungRules
-        For the distances that fixings keep.
-    clears : sequence of Clear
-        Structural openings.
-    uprights : sequence of Upright
-        Before boards ask for more.
-    build : callable
-        Builds another wall the same way and gives its refusals.
-    tries : int
-        Walls built at most for one item.
     """
     about = {r: item for r in refusals for item in wall.hung if concerns(r, item)}
     if not about:
@@ -135,7 +111,7 @@ def with_moves(
 
 def concerns(refusal: Refusal, item: HungItem) -> bool:
     """Return whether a refusal is about a hung item."""
-    return refusal.place.startswith(f"{item.name!r},")
+    return refusal.subject == Subject("hung item", item.name)
 
 
 def moved(item: HungItem, axis: int, by: int) -> HungItem:
@@ -173,7 +149,7 @@ def _change(
     def works(other: HungItem) -> bool:
         nonlocal effort
         found = build(_with(wall, item, other))
-        effort -= 1 if any(r.found == UNREACHED for r in found) else BOARDED
+        effort -= 1 if any(r.before_boards for r in found) else BOARDED
         return all(r.place in others for r in found)
 
     effort = left * BOARDED

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from wallcalc.errors import Refusal
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.records import Frame
 from wallcalc.services.clearances import opening_rect
 from wallcalc.services.places import fall_short
@@ -56,18 +56,7 @@ def with_changes(
 ) -> tuple[Refusal, ...]:
     """Return refusals with the nearest change that works, where services are what stands in the way.
 
-    Parameters
-    ----------
-    refusals : sequence of Refusal
-        Of a wall with services.
-    services : sequence of Service
-        What the wall file gives.
-    rules : FrameRules
-        The rules in force.
-    course_from : str or float
-        What the option asks; a height in mm is moved as well as the services.
-    tries : Tries
-        Builds the wall with changes.
+    Units: ``course_from`` mm.
     """
     changes = []
     if not isinstance(course_from, str):
@@ -107,15 +96,6 @@ def nearest_change(services: Sequence[Service], rules: FrameRules, tries: Tries)
     """Return the moves that let a wall with services be built, in words; None where none was found.
 
     Services are set in the order given; each that cannot stand beside those before it is moved the least.
-
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    rules : FrameRules
-        For the fall of waste pipes.
-    tries : Tries
-        Builds the wall with changes.
     """
     frame = tries.builds(())
     if frame is None:

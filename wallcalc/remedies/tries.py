@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from wallcalc.boarding.courses import start_words
-from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, stand
+from wallcalc.carcass.build import ATTEMPTS, CarcassInput, build_carcass, linings_of, site_of, stand
 from wallcalc.errors import OptionError, Refusal
-from wallcalc.given.wall import Service
+from wallcalc.given.parts import Service
 from wallcalc.hanging.studs import BACKING
 from wallcalc.records import Frame
 from wallcalc.remedies.hung_moves import nearest_changes
 from wallcalc.remedies.service_moves import with_changes
-from wallcalc.site.lines import profile_of
 from wallcalc.units.lengths import MM
 
 STRIP = "joint.edge_cut"
 """Rule of courses that leave strips too thin for screws; they are told with a height that leaves none."""
-HEIGHT = re.compile(r"\(course_from=([0-9.]+)\)")
 MOST_CHANGES = 3
 """Changes told one after the other at the most."""
 
@@ -31,15 +28,6 @@ def told(given: CarcassInput, refusals: tuple[Refusal, ...], left: int = MOST_CH
 
     A wall that cannot be built without its services either has the refusals that it has without them. Where the change
     is not enough, what is in the way after it is told with it, and so on.
-
-    Parameters
-    ----------
-    given : CarcassInput
-        What could not be built.
-    refusals : tuple of Refusal
-        Why not.
-    left : int
-        Changes that may still be told.
     """
     services = given.wall.services
     if not services or any(r.rule in (BACKING, STRIP) for r in refusals):
@@ -61,8 +49,8 @@ def _changed(
 ) -> tuple[tuple[Refusal, ...], CarcassInput | None]:
     """Return refusals with a change of the courses or of what hangs, and the wall so changed (None: none is known)."""
     if any(r.rule == STRIP for r in refusals):
-        height = next((h for r in refusals if (h := HEIGHT.search(r.nearest_change))), None)
-        return refusals, None if height is None else replace(given, course_from=float(height[1]))
+        height = next((value for r in refusals for key, value in r.option if key == "course_from"), None)
+        return refusals, None if height is None else replace(given, course_from=height)
     found, wall = nearest_changes(given, refusals)
     return found, None if wall is None else replace(given, wall=wall)
 
@@ -111,8 +99,6 @@ class WallTries:
     def start_words(self, course_from: float) -> str:
         """Return in words how the courses start with a joint at a height [mm]."""
         given = replace(self.given, course_from=course_from)
-        profile = profile_of(given.wall, given.timber[0].thickness, given.rules)
         lining = max(linings_of(given), key=lambda some: len(some.courses))
         step = lining.widest if lining.lying else lining.lengths[-1]
-        bottom, top = lining.courses[0][0], lining.courses[-1][1]
-        return start_words(round(course_from * MM), bottom, top, step, level=profile is None)
+        return start_words(round(course_from * MM), step, site_of(given).profile)

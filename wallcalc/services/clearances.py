@@ -12,10 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from wallcalc.geometry.rectangles import Clear, Point, Rect, clip
-from wallcalc.given.wall import Service, is_box
-
-MOVED = ("moved ", "added beside ")
-"""How the words begin that tell of timber moved or added for a service."""
+from wallcalc.given.parts import Service, is_box
 
 Interval = tuple[int, int]
 """Left and right end of a stretch along the wall that stays free of timber; its ends may be touched."""
@@ -126,13 +123,6 @@ def drops(services: Iterable[Service], height: int) -> tuple[Drop, ...]:
     """Return the upright stretches: down to the floor, up to the ceiling, or from one height to another.
 
     A box drops nothing: the cable behind it is not told.
-
-    Parameters
-    ----------
-    services : iterable of Service
-        What the wall file gives.
-    height : int
-        Of the wall, 0.1 mm.
     """
     found = []
     for s in services:
@@ -152,17 +142,7 @@ def drops(services: Iterable[Service], height: int) -> tuple[Drop, ...]:
 def meetings(services: Sequence[Service], height: int) -> tuple[tuple[str, str, int, int], ...]:
     """Return where pipes and cables in the wall would be in one place, both in the middle of its depth.
 
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    height : int
-        Of the wall, 0.1 mm.
-
-    Returns
-    -------
-    tuple of (str, str, int, int)
-        Each pair of services once: their names, and the first place from the left, 0.1 mm.
+    Each pair of services once: their names, and the first place from the left, 0.1 mm.
     """
     ways = [(r.service, r.diameter, r.start, r.end) for r in runs(services)]
     ways += [(d.service, d.diameter, (d.x, d.bottom), (d.x, d.top)) for d in drops(services, height)]
@@ -210,19 +190,7 @@ def closed_intervals(
     Zone -1 is for full-height studs: every service closes its stretch. The zones of the openings are for short
     studs: a service counts where it lies in the height in which they stand, over or under the opening.
 
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    clears : sequence of Clear
-        Structural openings.
-    height, head, thickness : int
-        Of the wall, underside of the head plate, timber thickness, 0.1 mm.
-
-    Returns
-    -------
-    dict of int to tuple of (int, int)
-        Intervals by zone, left to right, apart from one another. Empty without services.
+    Intervals by zone, left to right, apart from one another. Empty without services.
     """
     return dict(closed_of(services, clears, height, head, thickness).intervals)
 
@@ -284,36 +252,14 @@ def merged(intervals: Iterable[Interval]) -> tuple[Interval, ...]:
 
 
 def free(left: int, right: int, zone: int, closed: Mapping[int, Sequence[Interval]]) -> bool:
-    """Return whether timber from left to right stays out of every closed interval of its zone.
-
-    Parameters
-    ----------
-    left, right : int
-        Edges of an upright, 0.1 mm.
-    zone : int
-        -1 for full height, else the index of the opening it stands over or under.
-    closed : mapping of int to sequence of (int, int)
-        As from :func:`closed_intervals`.
-    """
+    """Return whether timber from left to right stays out of every closed interval of its zone."""
     return not any(a < right and left < b for a, b in closed.get(zone, ()))
 
 
 def places(left: int, right: int, width: int, intervals: Sequence[Interval]) -> list[Interval]:
     """Return where the left edge of timber may be so that it stays in a stretch and out of closed intervals.
 
-    Parameters
-    ----------
-    left, right : int
-        The stretch, 0.1 mm.
-    width : int
-        Of the timber, 0.1 mm.
-    intervals : sequence of (int, int)
-        Closed, as from :func:`merged`.
-
-    Returns
-    -------
-    list of (int, int)
-        Least and greatest position of the left edge of each free stretch wide enough, left to right.
+    Least and greatest position of the left edge of each free stretch wide enough, left to right.
     """
     inside = [(a, b) for a, b in intervals if b > left and a < right]
     edges = [(left, left), *inside, (right, right)]
@@ -321,31 +267,13 @@ def places(left: int, right: int, width: int, intervals: Sequence[Interval]) -> 
 
 
 def nearest_free(x: int, width: int, left: int, right: int, intervals: Sequence[Interval]) -> int | None:
-    """Return the place nearest to ``x`` for the left edge of timber, or None where there is none.
-
-    Parameters
-    ----------
-    x : int
-        Where the left edge is wanted, 0.1 mm.
-    width, left, right, intervals
-        As for :func:`places`. Of two places as near the left one is taken.
-    """
+    """Return the place nearest to ``x`` for the left edge of timber, or None where there is none."""
     near = [min(max(x, a), b) for a, b in places(left, right, width, intervals)]
     return min(near, key=lambda p: (abs(p - x), p), default=None)
 
 
 def level_free(rect: Rect, cleared: Sequence[Rect], along: Sequence[Run] = ()) -> bool:
-    """Return whether a level member stays clear of what no member may enter and of the runs.
-
-    Parameters
-    ----------
-    rect : tuple of int
-        The member.
-    cleared : sequence of tuple of int
-        As from :func:`keep_clear`.
-    along : sequence of Run
-        Pipes along the wall.
-    """
+    """Return whether a level member stays clear of what no member may enter and of the runs."""
     if any(clip(rect, r) is not None for r in cleared):
         return False
     for run in along:

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wallcalc.geometry.rectangles import Rect, clip
-from wallcalc.given.wall import Service, from_box, is_box
-from wallcalc.records import UPRIGHT, Board, Hole, Member, Pierce
-from wallcalc.services.clearances import MOVED, drops, runs
+from wallcalc.given.parts import Service, from_box, is_box
+from wallcalc.records import FOR_SERVICES, UPRIGHT, Board, Hole, Member, Pierce
+from wallcalc.services.clearances import drops, runs
 from wallcalc.units.lengths import MM
 
 OTHER = {"A": "B", "B": "A"}
@@ -76,15 +76,6 @@ def bored(members: Sequence[Member], services: Sequence[Service], height: int) -
 
     Pipes along the wall bore every upright that they cross; those that drop or rise bore the noggins and plates in
     their way, but pass behind a noggin laid flat or a pattress.
-
-    Parameters
-    ----------
-    members : sequence of Member
-        All timber.
-    services : sequence of Service
-        What the wall file gives.
-    height : int
-        Of the wall, 0.1 mm.
     """
     found = []
     uprights = [m for m in members if m.role in UPRIGHT]
@@ -127,7 +118,7 @@ def service_notes(members: Sequence[Member]) -> tuple[str, ...]:
     notes = []
     for m in members:
         for why in m.serves:
-            if why.startswith(MOVED):
+            if why.kind in FOR_SERVICES:
                 at = f"{(m.x + m.width // 2) / MM:g} mm" if m.height > m.width else f"{m.y / MM:g} mm up"
                 notes.append(f"{m.role} {m.mark} at {at} {why}")
     return tuple(notes)

@@ -11,14 +11,13 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from wallcalc.errors import Refusal
-from wallcalc.geometry.profile import Profile
 from wallcalc.geometry.rectangles import Clear, Rect, clip
-from wallcalc.given.wall import Service, Wall, from_box
+from wallcalc.given.parts import Service, from_box
 from wallcalc.records import Upright
 from wallcalc.services.clearances import drops, runs, spaces
 from wallcalc.services.holes import pierces
 from wallcalc.site.frame_rules import FrameRules
-from wallcalc.site.lines import profile_of
+from wallcalc.site.site import Site
 from wallcalc.units.lengths import MM
 
 FALL = "service.waste_fall"
@@ -32,46 +31,39 @@ Obstacle = tuple[str, Rect]
 
 
 @dataclass(frozen=True, slots=True)
-class Site:
-    """The fixed parts of a frame: its size, plates, openings and the uprights at them; where the boards end.
+class FixedParts:
+    """The fixed parts of a frame: plates, openings and the uprights at them; where boards end."""
 
-    ``head`` is the underside of the head plate, ``low`` and ``high`` the lower and upper edge of the boards, 0.1 mm;
-    of an uneven wall they are in ``profile`` and ``height`` is the highest.
-    """
-
-    length: int
-    height: int
-    head: int
-    thickness: int
-    low: int
-    high: int
-    clears: tuple[Clear, ...]
+    site: Site
     posts: tuple[Upright, ...]
-    rules: FrameRules
-    profile: Profile | None = None
+
+    @property
+    def rules(self) -> FrameRules:
+        """The rules in force."""
+        return self.site.rules
+
+    @property
+    def clears(self) -> tuple[Clear, ...]:
+        """Structural openings."""
+        return self.site.clears
 
     def plates(self, left: int, right: int) -> list[Obstacle]:
         """Return the plates between two places, as far as they reach into the wall there."""
-        sole, head = self.thickness, self.head
-        if self.profile is not None:
-            sole, head = self.profile.sole.most(left, right), self.profile.head.least(left, right)
+        profile, t = self.site.profile, self.site.thickness
+        sole, head = profile.sole.most(left, right), profile.head.least(left, right)
         return [
-            ("the sole plate", (left, min(0, sole - self.thickness), right, sole)),
-            ("the head plate", (left, head, right, self.height)),
+            ("the sole plate", (left, min(0, sole - t), right, sole)),
+            ("the head plate", (left, head, right, self.site.height)),
         ]
 
     def edges(self, left: int, right: int) -> tuple[int, int]:
         """Return the lower and upper edge of the boards between two places, 0.1 mm."""
-        if self.profile is None:
-            return self.low, self.high
-        return self.profile.low.most(left, right), self.profile.high.least(left, right)
+        return self.site.profile.low.most(left, right), self.site.profile.high.least(left, right)
 
     def within(self, x: int, y: int) -> bool:
         """Return whether a point is on the wall."""
-        low, high = 0, self.height
-        if self.profile is not None and 0 < x < self.length:
-            low, high = self.profile.floor.over(x), self.profile.ceiling.under(x)
-        return 0 < x < self.length and low < y < high
+        profile = self.site.profile
+        return 0 < x < self.site.length and profile.floor.over(x) < y < profile.ceiling.under(x)
 
     @property
     def openings(self) -> list[Obstacle]:
@@ -81,8 +73,7 @@ class Site:
     @property
     def level(self) -> list[Obstacle]:
         """Level timber at the openings: heads and sills."""
-        t = self.thickness
-        bearing = t if self.rules.jamb == "king and trimmer" else 0
+        t, bearing = self.site.thickness, self.site.bearing
         found = []
         for c in self.clears:
             if c.top < self.plates(c.left, c.right)[1][1][1]:
@@ -97,54 +88,21 @@ class Site:
     def uprights(self) -> list[Obstacle]:
         """End studs, jamb studs and trimmers."""
         return [
-            (f"the {u.role}", (u.x, 0, u.right, self.clears[u.zone].top if u.zone >= 0 else self.height))
+            (f"the {u.role}", (u.x, 0, u.right, self.clears[u.zone].top if u.zone >= 0 else self.site.height))
             for u in self.posts
         ]
 
 
-def site_of(
-    wall: Wall, clears: Sequence[Clear], posts: Sequence[Upright], rules: FrameRules, thickness: int
-) -> Site:
-    """Return the fixed parts of a wall's frame.
-
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    clears : sequence of Clear
-        Structural openings.
-    posts : sequence of Upright
-        End studs and what stands at the openings.
-    rules : FrameRules
-        The rules in force.
-    thickness : int
-        Of the timber, 0.1 mm.
-    """
-    profile = profile_of(wall, thickness, rules)
-    height = wall.height if profile is None else profile.highest
-    head = height - rules.head_packing - thickness
-    low, high = wall.floor_build_up + rules.floor_gap, height - rules.ceiling_gap
-    return Site(wall.length, height, head, thickness, low, high, tuple(clears), tuple(posts), rules, profile)
-
-
-def misplaced(services: Sequence[Service], site: Site) -> list[Refusal]:
-    """Return what keeps services from lying where they are given, one refusal a fault, the nearest change left open.
-
-    Parameters
-    ----------
-    services : sequence of Service
-        What the wall file gives.
-    site : Site
-        The fixed parts of the frame.
-    """
+def misplaced(services: Sequence[Service], parts: FixedParts) -> list[Refusal]:
+    """Return what keeps services from lying where they are given, one refusal a fault, the nearest change left open."""
     found: list[Refusal] = []
     for s in services:
-        found += list(_outside(s, site)) or [
-            *_in_timber(s, site),
-            *_at_edges(s, site),
-            *_drop_ways(s, site),
-            *_run_ways(s, site),
-            *_falls(s, site.rules),
+        found += list(_outside(s, parts)) or [
+            *_in_timber(s, parts),
+            *_at_edges(s, parts),
+            *_drop_ways(s, parts),
+            *_run_ways(s, parts),
+            *_falls(s, parts.rules),
         ]
     return found + list(_together(services))
 
@@ -155,10 +113,10 @@ def place_of(service: Service) -> str:
     return f"{service.name} at {x / MM:g} mm, {y / MM:g} mm up"
 
 
-def _outside(s: Service, site: Site) -> Iterator[Refusal]:
+def _outside(s: Service, parts: FixedParts) -> Iterator[Refusal]:
     for x, y in (s.at, *([s.to] if s.to is not None else [])):
-        if not site.within(x, y):
-            size = f"{site.length / MM:g} x {site.height / MM:g} mm"
+        if not parts.within(x, y):
+            size = f"{parts.site.length / MM:g} x {parts.site.height / MM:g} mm"
             yield Refusal(
                 CLEAR,
                 place_of(s),
@@ -168,10 +126,10 @@ def _outside(s: Service, site: Site) -> Iterator[Refusal]:
             return
 
 
-def _in_timber(s: Service, site: Site) -> Iterator[Refusal]:
-    solid = [*site.openings, *site.level, *site.uprights]
+def _in_timber(s: Service, parts: FixedParts) -> Iterator[Refusal]:
+    solid = [*parts.openings, *parts.level, *parts.uprights]
     for space in spaces([s]):
-        for name, rect in (*solid, *site.plates(space.rect[0], space.rect[2])):
+        for name, rect in (*solid, *parts.plates(space.rect[0], space.rect[2])):
             hit = clip(space.rect, rect)
             if hit is not None:
                 what = "its place" if space.what == "opening" else "the end of its run"
@@ -185,17 +143,17 @@ def _in_timber(s: Service, site: Site) -> Iterator[Refusal]:
                 return
 
 
-def _at_edges(s: Service, site: Site) -> Iterator[Refusal]:
-    edge = site.rules.hole_edge
+def _at_edges(s: Service, parts: FixedParts) -> Iterator[Refusal]:
+    edge = parts.rules.hole_edge
     for side, p in pierces([s]):
         left, bottom, right, top = p.rect
         room = [
             (left, "the boards' end"),
-            (site.length - right, "the boards' end"),
-            (bottom - site.edges(left, right)[0], "the boards' lower edge"),
-            (site.edges(left, right)[1] - top, "the boards' upper edge"),
+            (parts.site.length - right, "the boards' end"),
+            (bottom - parts.edges(left, right)[0], "the boards' lower edge"),
+            (parts.edges(left, right)[1] - top, "the boards' upper edge"),
         ]
-        for c in site.clears:
+        for c in parts.clears:
             across = max(c.left - right, left - c.right, 0)
             up = max(c.bottom - top, bottom - c.top, 0)
             room.append((math.isqrt(across * across + up * up), f"the board's edge at the {c.kind}"))
@@ -210,18 +168,18 @@ def _at_edges(s: Service, site: Site) -> Iterator[Refusal]:
             return
 
 
-def _drop_ways(s: Service, site: Site) -> Iterator[Refusal]:
-    for drop in drops([s], site.height):
-        for name, rect in (*site.openings, *site.level, *site.uprights):
+def _drop_ways(s: Service, parts: FixedParts) -> Iterator[Refusal]:
+    for drop in drops([s], parts.site.height):
+        for name, rect in (*parts.openings, *parts.level, *parts.uprights):
             if clip(drop.rect, rect) is not None:
                 yield Refusal(CLEAR, place_of(s), f"its way {s.goes} meets {name}", ELSEWHERE)
                 return
 
 
-def _run_ways(s: Service, site: Site) -> Iterator[Refusal]:
+def _run_ways(s: Service, parts: FixedParts) -> Iterator[Refusal]:
     for run in runs([s]):
         ends = sorted((run.start[0], run.end[0]))
-        for name, rect in (*site.openings, *site.level, *site.plates(*ends)):
+        for name, rect in (*parts.openings, *parts.level, *parts.plates(*ends)):
             way = run.rect_between(rect[0], rect[2])
             if way is not None and clip(way, rect) is not None:
                 yield Refusal(

@@ -58,11 +58,6 @@ class FrameRules:
         """Return the width of timber a joint needs, 0.1 mm.
 
         Screw to board edge and timber edge on both sides, the joint gap and twice the setting tolerance.
-
-        Parameters
-        ----------
-        first, second : str
-            Kinds of the meeting edges, "bound" or "cut".
         """
         edge = {"bound": self.edge_bound, "cut": self.edge_cut}
         return edge[first] + edge[second] + 2 * self.timber_edge + self.gap + 2 * self.tolerance
@@ -83,13 +78,7 @@ class FrameRules:
         return 2 * max(self.edge_bound, self.edge_cut)
 
     def centred(self, first: str, second: str) -> int:
-        """Return the width that timber centred on a joint needs, 0.1 mm: twice what the more demanding edge asks.
-
-        Parameters
-        ----------
-        first, second : str
-            Kinds of the meeting edges, "bound" or "cut".
-        """
+        """Return the width that timber centred on a joint needs, 0.1 mm: twice what the more demanding edge asks."""
         edge = {"bound": self.edge_bound, "cut": self.edge_cut}
         return 2 * (max(edge[first], edge[second]) + self.timber_edge + self.tolerance) + self.gap
 

@@ -14,14 +14,12 @@ from wallcalc.site.frame_rules import FrameRules
 from wallcalc.units.lengths import MM
 
 
-def floor_and_ceiling(wall: Wall) -> tuple[Line, Line] | None:
-    """Return the floor and ceiling lines of a wall; None where it is as high all along over a floor at level 0.
+def floor_and_ceiling(wall: Wall) -> tuple[Line, Line]:
+    """Return the floor and ceiling lines of a wall.
 
     Between the points given both run straight; the ceiling is the floor's level plus the height, rounded down where
     one of the two was not measured.
     """
-    if wall.is_level and not any(y for _, y in wall.floor_levels):
-        return None
     floor = _whole(wall.floor_levels or ((0, 0),), wall.length)
     height = _whole(wall.heights, wall.length)
     places = sorted({x for line in (floor, height) for x, _ in line.points})
@@ -40,34 +38,18 @@ def _whole(points: Sequence[Point], length: int) -> Line:
 
 
 @lru_cache(maxsize=256)
-def profile_of(wall: Wall, thickness: int, rules: FrameRules) -> Profile | None:
-    """Return the lines of an uneven wall, None where it is level.
+def profile_of(wall: Wall, thickness: int, rules: FrameRules) -> Profile:
+    """Return the lines of a wall.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    thickness : int
-        Of the plates, 0.1 mm.
-    rules : FrameRules
-        Packing at the head, gaps under and over the boards.
-
-    Raises
-    ------
-    OptionError
-        Where measured points are so close, or the ceiling so near the floor, that no plates can follow them.
+    Units: ``thickness`` 0.1 mm. Raises OptionError: where measured points are so close, or the ceiling so
+    near the floor, that no plates can follow them.
     """
-    lines = floor_and_ceiling(wall)
-    if lines is None:
-        return None
-    floor, ceiling = lines
-    packed = ceiling.raised(-rules.head_packing)
+    floor, ceiling = floor_and_ceiling(wall)
+    gap = wall.floor_build_up + rules.floor_gap
     try:
-        sole, head = floor.offset(thickness), packed.offset(-thickness)
+        profile = Profile.between(floor, ceiling, thickness, rules.head_packing, gap, rules.ceiling_gap)
     except ValueError:
         raise OptionError([_too_close(floor, ceiling, thickness)]) from None
-    low = floor.raised(wall.floor_build_up + rules.floor_gap)
-    profile = Profile(floor, ceiling, packed, sole, head, low, ceiling.raised(-rules.ceiling_gap))
     _check_studs(profile, rules.least_bay)
     return profile
 
@@ -86,15 +68,13 @@ def _check_studs(profile: Profile, least: int) -> None:
     """Refuse a wall that leaves less than a least bay between its plates, naming the place."""
     places = {x for line in (profile.sole, profile.head) for x, _ in line.points if 0 <= x <= profile.length}
     room, at = min((profile.head.under(x) - profile.sole.over(x), x) for x in places)
-    if room < least:
-        height = profile.ceiling.at(at) - profile.floor.at(at)
-        raise OptionError(
-            [
-                Refusal(
-                    "stud length",
-                    f"at {at / MM:g} mm from the left",
-                    f"{float(height) / MM:.0f} mm of height leave {room / MM:g} mm between the plates",
-                    f"end the wall where it is {(math.ceil(height) - room + least) / MM:g} mm high",
-                )
-            ]
-        )
+    if room >= least:
+        return
+    height = profile.ceiling.at(at) - profile.floor.at(at)
+    wanted = f"{(math.ceil(height) - room + least) / MM:g} mm"
+    if profile.is_level:
+        place, change = "whole wall", f"at least {wanted} of height"
+    else:
+        place, change = f"at {at / MM:g} mm from the left", f"end the wall where it is {wanted} high"
+    found = f"{round(float(height) / MM, 1):g} mm of height leave {room / MM:g} mm between the plates"
+    raise OptionError([Refusal("stud length", place, found, change)])

@@ -8,7 +8,8 @@ from dataclasses import replace
 from wallcalc.errors import Problem, WallError
 from wallcalc.geometry.profile import Line
 from wallcalc.geometry.rectangles import Clear
-from wallcalc.given.wall import Opening, Wall
+from wallcalc.given.parts import Opening
+from wallcalc.given.wall import Wall
 from wallcalc.site.lines import floor_and_ceiling
 from wallcalc.trade.rules import Rules
 from wallcalc.units.lengths import MM
@@ -22,39 +23,25 @@ def structural_openings(wall: Wall, rules: Rules) -> tuple[Clear, ...]:
     file). A door's opening starts at the floor the wall stands on; where that is uneven it reaches down to its lowest
     place within the opening and its height is measured from the highest, so that the leaf clears it.
 
-    Parameters
-    ----------
-    wall : Wall
-        The given wall.
-    rules : Rules
-        The rules in force.
-
-    Returns
-    -------
-    tuple of Clear
-
-    Raises
-    ------
-    WallError
-        Naming every opening that does not fit in the wall.
+    Raises WallError: naming every opening that does not fit in the wall.
     """
     problems: list[Problem] = []
     clears = []
     lines = floor_and_ceiling(wall)
     for number, opening in enumerate(wall.openings, start=1):
         clear = _clear(number - 1, opening, wall, rules)
-        if lines is not None and clear.kind == "door":
+        if clear.kind == "door":
             clear = _on_the_floor(lines, clear)
         where = f"opening[{number}]"
         if clear.left < 0 or clear.right > wall.length:
             problems.append(_too_wide(where, opening, clear, wall.length))
-        most = wall.height if lines is None else _ceiling(lines, clear)
+        most = _ceiling(lines, clear)
         if clear.top > most:
             problems.append(
                 Problem(
                     f"{where}.height",
                     f"top of the structural opening at {clear.top / MM:g} mm",
-                    f"no more than the wall's height {'of' if lines is None else 'there,'} {most / MM:g} mm"
+                    f"no more than the wall's height {'of' if lines[1].flat is not None else 'there,'} {most / MM:g} mm"
                     + (
                         "; for a lower door give width and height as built in place of leaf"
                         if opening.leaf

@@ -48,7 +48,7 @@ def build_of(
         stud_width=thickness,
         stud_x=studs,
         length=frame.length / MM,
-        height=(frame.height if frame.profile is None else frame.profile.mean_height) / MM,
+        height=frame.profile.mean_height / MM,
         fill=absorber,
         screw_spacing=rules.tenths("screw.spacing") / MM,
         openings=tuple((c.left / MM, c.right / MM) for c in frame.clears),

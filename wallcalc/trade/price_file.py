@@ -6,10 +6,9 @@ import csv
 import io
 import re
 from dataclasses import dataclass, fields
-from pathlib import Path
 
 from wallcalc.errors import PriceError, Problem
-from wallcalc.trade.rule_file import nearest
+from wallcalc.incoming import Incoming, hint
 from wallcalc.units.lengths import MM
 from wallcalc.units.money import parse_price
 from wallcalc.units.quantities import shown
@@ -48,6 +47,16 @@ SAME_IN_PRODUCT = {
 }
 """Columns in which all rows of a product agree."""
 
+PRICE_FILE = Incoming(
+    error=PriceError,
+    most_bytes=2_000_000,
+    pages="a price book of no more than 5,000 rows",
+    path="the path of a price book",
+    encoded="a file saved as CSV UTF-8",
+)
+"""What is asked of a price book before it is read."""
+
+MOST_ROWS = 5_000
 WHOLE_PACK = ("timber", "sheet", "plywood", "slab", "screw", "fixing")
 MOST_LENGTH = 20_000
 _NUMBER = re.compile(r"[0-9]{1,9}(\.[0-9]{1,6})?")
@@ -87,38 +96,15 @@ NUMBERS = ("surface_mass", "density", "flow_resistivity")
 ALWAYS = ("code", "group", "product", "description", "unit", "pack", "price", "currency", "sizes", "source")
 
 
-def read_price_file(path: Path) -> tuple[PriceRow, ...]:
-    """Return the rows of a price book.
+def read_prices(data: bytes, where: str) -> tuple[PriceRow, ...]:
+    """Return the rows of a price book, in the order of the file.
 
-    Parameters
-    ----------
-    path : pathlib.Path
-        The file: CSV with a header line, UTF-8 (a byte order mark is accepted), any line endings, separated by
-        commas or by semicolons, numbers with a decimal point.
-
-    Returns
-    -------
-    tuple of PriceRow
-        In the order of the file.
-
-    Raises
-    ------
-    PriceError
-        With every problem of the file at once, each with its line and column.
+    Raises PriceError: with every problem of the file at once, each with its line and column.
     """
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        found = f"no file that can be read ({error.strerror or error})"
-        raise PriceError([Problem("file", found, "the path of a price book")], str(path)) from error
-    except UnicodeDecodeError as error:
-        raise PriceError(
-            [Problem("file", "text that is not UTF-8", "a file saved as CSV UTF-8")], str(path)
-        ) from error
     problems: list[Problem] = []
-    rows = _read_text(text, problems)
+    rows = _read_text(PRICE_FILE.text(data, where), problems)
     if problems:
-        raise PriceError(problems, str(path))
+        raise PriceError(problems, where)
     return rows
 
 
@@ -142,6 +128,9 @@ def _read_text(text: str, problems: list[Problem]) -> tuple[PriceRow, ...]:
             )
         )
         return ()
+    if len(lines) > MOST_ROWS + 1:
+        problems.append(Problem("file", f"{len(lines) - 1:,} rows", f"no more than {MOST_ROWS:,} rows"))
+        return ()
     header = [name.lower() for name in lines[0][1]]
     if not _header_is_good(lines[0][0], header, problems):
         return ()
@@ -155,7 +144,7 @@ def _read_text(text: str, problems: list[Problem]) -> tuple[PriceRow, ...]:
 
 def _header_is_good(number: int, header: list[str], problems: list[Problem]) -> bool:
     known = [name for name in header if name in COLUMNS]
-    if len(known) < len(COLUMNS) // 3:
+    if len(known) < len(COLUMNS) // 3 or len(header) > 3 * len(COLUMNS):
         found = f"no header line but {', '.join(header[:4])}..."
         problems.append(
             Problem(
@@ -174,7 +163,7 @@ def _header_is_good(number: int, header: list[str], problems: list[Problem]) -> 
         Problem(
             f"line {number}, {name or 'a column without a name'}",
             "a column that is not known",
-            f"{HEADER}{nearest(name, COLUMNS)}",
+            f"{HEADER}{hint(name, COLUMNS, problems)}",
         )
         for name in header
         if name not in COLUMNS
@@ -201,7 +190,7 @@ def _read_row(number: int, header: list[str], cells: list[str], problems: list[P
             wrong(column, "a text")
     for column, accepted in (("group", GROUPS), ("sizes", SIZES)):
         if cell[column] not in accepted:
-            wrong(column, f"one of {', '.join(accepted)}" + nearest(cell[column], accepted))
+            wrong(column, f"one of {', '.join(accepted)}" + hint(cell[column], accepted, problems))
     for column, accepted in (("board_kind", BOARD_KINDS), ("edge", EDGES)):
         if (cell[column] or column in needed) and cell[column] not in accepted:
             wrong(column, f"one of {', '.join(accepted)}")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
+from functools import lru_cache
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
 from wallcalc.errors import PriceError, Problem
+from wallcalc.incoming import hint
 from wallcalc.shipped import data_folder
-from wallcalc.trade.price_file import BOARD_KINDS, GROUPS, PriceRow, nearest, read_price_file
+from wallcalc.trade.price_file import BOARD_KINDS, GROUPS, PRICE_FILE, PriceRow, read_prices
 from wallcalc.trade.price_records import (
     NEEDED_UNITS,
     BoardProduct,
@@ -20,7 +22,8 @@ from wallcalc.trade.price_records import (
     SlabStock,
     TimberStock,
 )
-from wallcalc.trade.rules import canonical_digest
+from wallcalc.trade.rules import SHIPPED, Rules, canonical_digest
+from wallcalc.units.lengths import MM
 from wallcalc.units.money import parse_price
 
 __all__ = [
@@ -35,6 +38,11 @@ __all__ = [
 ]
 
 WALL_SIZES = ("metric", "inch")
+PACKED = ("screw", "fixing", "tape", "compound", "sealant", "adhesive")
+"""Groups of what is bought by the pack; the rules name their products by ``order.*``."""
+
+BOARD_RULES = ("board.default", "board.default_wet", "board.default_skim", "pattress.product")
+"""Rules that name a product bought by the sheet."""
 
 
 class PriceBook:
@@ -60,13 +68,16 @@ class PriceBook:
         self.digest = canonical_digest({row.code: asdict(row) for row in rows})
 
     @classmethod
-    def load(cls, path: str | PathLike[str] | None = None) -> PriceBook:
+    def load(cls, path: str | PathLike[str] | None = None, rules: Rules | None = None) -> PriceBook:
         """Return the price book of a file.
 
         Parameters
         ----------
         path : path-like or None
             The file; None for the demo book that comes with wallcalc (invented values).
+        rules : Rules or None
+            The rules whose products the book has to sell; None: those of each shipped set in whose sizes, metric
+            or inch, the book sells timber or boards.
 
         Returns
         -------
@@ -75,10 +86,83 @@ class PriceBook:
         Raises
         ------
         PriceError
-            With every problem of the file at once, each with its line and column.
+            With every problem of the file at once, each with its line and column; and with everything that a
+            design needs and the book does not sell.
         """
-        file = data_folder() / "prices.csv" if path is None else Path(path)
-        return cls(file.stem, read_price_file(file))
+        file = data_folder() / "prices.csv" if path is None else path
+        return cls.loads(PRICE_FILE.content(file), Path(file).stem, rules, str(file))
+
+    @classmethod
+    def loads(cls, data: bytes, name: str, rules: Rules | None = None, where: str = "") -> PriceBook:
+        """Return the price book of a file's content; see :meth:`load`.
+
+        Parameters
+        ----------
+        data : bytes
+            All of the file.
+        name : str
+            The book's name.
+        rules : Rules or None
+            The rules whose products the book has to sell.
+        where : str
+            What to call the file in messages; its name when empty.
+
+        Returns
+        -------
+        PriceBook
+
+        Raises
+        ------
+        PriceError
+            As by :meth:`load`.
+        """
+        where = where or name
+        book = cls(name, read_prices(data, where))
+        asked = [rules] if rules is not None else _sets_served(book)
+        problems = [problem for each in asked for problem in book.lacking(each)]
+        if problems or not asked:
+            nothing = Problem("timber", "no row", "rows of timber, and of all else that a wall is built of")
+            raise PriceError(problems or [nothing], where)
+        return book
+
+    def lacking(self, rules: Rules) -> list[Problem]:
+        """Return what a design by the rules would look for in the book in vain.
+
+        Parameters
+        ----------
+        rules : Rules
+            The rules: their sizes, boards and the products named by ``order.*``.
+
+        Returns
+        -------
+        list of Problem
+            One for each product, and for board screws that are too short for two layers of the thickest board.
+        """
+        sizes = str(rules.value("catalogue.sizes"))
+        rows = [row for row in self._rows.values() if row.sizes in _sizes(sizes)]
+        problems = []
+        if not any(row.group == "timber" for row in rows):
+            problems.append(Problem("timber", f"no row in {sizes} sizes", "rows of group timber"))
+        asked: dict[tuple[tuple[str, ...], str], str] = {}
+        for key in rules.keys():  # noqa: SIM118
+            if key.startswith("order."):
+                asked.setdefault((PACKED, str(rules.value(key))), key)
+            elif key in BOARD_RULES:
+                asked.setdefault((("sheet", "plywood"), str(rules.value(key))), key)
+        for (groups, product), key in asked.items():
+            if not any(row.product == product and row.group in groups for row in rows):
+                accepted = (
+                    f"rows of group {' or '.join(groups)} with this product, for the rules' {key} asks for it"
+                )
+                problems.append(Problem(f"product {product}", f"no row in {sizes} sizes", accepted))
+        screws = [row.length for row in rows if row.product == rules.value("order.board_screw")]
+        thick = max((row.thickness for row in rows if row.group == "sheet"), default=0)
+        least = 2 * thick + rules.tenths("screw.penetration")
+        if screws and max(screws) < least:
+            found = f"none longer than {max(screws) / MM:g} mm in {sizes} sizes"
+            accepted = f"one of {least / MM:g} mm or longer, for two layers of board of {thick / MM:g} mm"
+            problems.append(Problem(f"product {rules.value('order.board_screw')}", found, accepted))
+        return problems
 
     def timber(self, section: str, sizes: str = "metric") -> tuple[TimberStock, ...]:
         """Return the lengths in which a section is sold, shortest first.
@@ -301,7 +385,7 @@ class PriceBook:
             return self._rows[code]
         except KeyError:
             raise KeyError(
-                f"no code {code!r} in the price book {self.name!r}{nearest(code, self._rows)}"
+                f"no code {code!r} in the price book {self.name!r}{hint(code, self._rows)}"
             ) from None
 
     def _find(
@@ -327,7 +411,7 @@ class PriceBook:
             if row.product == product:
                 return row
         names = dict.fromkeys(r.product for r in rows)
-        raise KeyError(f"no {groups[0]} {product!r} in the price book {self.name!r}{nearest(product, names)}")
+        raise KeyError(f"no {groups[0]} {product!r} in the price book {self.name!r}{hint(product, names)}")
 
     def _products(self, group: str, sizes: tuple[str, str]) -> tuple[str, ...]:
         rows = [r for r in self._rows.values() if r.group == group and r.sizes in sizes]
@@ -355,6 +439,18 @@ def _order(row: PriceRow) -> tuple[Any, ...]:
         row.pack,
         row.code,
     )
+
+
+@lru_cache(maxsize=1)
+def _shipped_sets() -> tuple[Rules, ...]:
+    return tuple(Rules.load(name) for name in SHIPPED)
+
+
+def _sets_served(book: PriceBook) -> list[Rules]:
+    """Return the shipped rule sets in whose sizes a book sells timber or boards."""
+    served = {row.sizes for row in book._rows.values() if row.group in ("timber", "sheet")}
+    served = served - {"both"} or served  # what is sold in both asks nothing of its own
+    return [r for r in _shipped_sets() if served & {"both", str(r.value("catalogue.sizes"))}]
 
 
 def _sizes(sizes: str) -> tuple[str, str]:

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import tomllib
 from dataclasses import dataclass
-from pathlib import Path
+from functools import lru_cache
+from os import PathLike
 from typing import Any
 
 from wallcalc.errors import Problem, RuleError
+from wallcalc.incoming import Incoming, hint
+from wallcalc.shipped import data_folder
 from wallcalc.units.quantities import shown
+
+RULE_FILE = Incoming(
+    error=RuleError,
+    most_bytes=1_000_000,
+    pages="a copy of data/rules/uk.toml, changed",
+    path="'uk', 'us' or the path of a rule file",
+    encoded="a file saved as UTF-8",
+    like='TOML: names on the left, numbers with a decimal point (12.5), words in "quotes"',
+)
+"""What is asked of a rule file before it is read."""
 
 STATUSES = (
     "seen",
@@ -25,9 +37,6 @@ STATUSES = (
 
 TENTHS_IN = {"mm": 10, "cm": 100, "m": 10_000, "in": 254, "ft": 3_048}
 """How many 0.1 mm there are in one of each unit of length."""
-
-MOST_TENTHS = 200_000
-"""No rule's length is more than this (20 m): a slip in the unit shows."""
 
 HEADINGS = ("title", "edition")
 RULE_FIELDS = ("value", "unit", "source", "status", "note", "accepted")
@@ -76,12 +85,6 @@ class RuleTable:
     rows: dict[str, tuple[dict[str, Any], ...]]
 
 
-def nearest(word: str, known: Any) -> str:
-    """Return the known word nearest to ``word``, as "; nearest: ..." ("" when none is near)."""
-    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.5)
-    return f"; nearest: {close[0]}" if close else ""
-
-
 def kind_of(value: object) -> str:
     """Return what kind of value a rule holds: "true or false", "a number" or "text" ("" for none of them)."""
     if isinstance(value, bool):
@@ -91,51 +94,22 @@ def kind_of(value: object) -> str:
     return "text" if isinstance(value, str) else ""
 
 
-def read_rule_file(path: Path, template: RuleTable | None = None) -> RuleTable:
+def read_rule_file(path: str | PathLike[str], template: RuleTable | None = None) -> RuleTable:
     """Return the content of a rule file.
 
-    Parameters
-    ----------
-    path : pathlib.Path
-        The file (TOML, UTF-8; a byte order mark and any line endings are accepted).
-    template : RuleTable or None
-        A complete rule table: the file must have the same keys and tables, of the same kinds.
-
-    Returns
-    -------
-    RuleTable
-
-    Raises
-    ------
-    RuleError
-        With every problem of the file at once.
+    Raises RuleError: with every problem of the file at once.
     """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        what = f"no file that can be read ({error.strerror or error})"
-        raise RuleError(
-            [Problem("file", what, "'uk', 'us' or the path of a rule file")], str(path)
-        ) from error
-    except UnicodeDecodeError as error:
-        raise RuleError(
-            [Problem("file", "text that is not UTF-8", "a file saved as UTF-8")], str(path)
-        ) from error
+    where = str(path)
+    text = RULE_FILE.text(RULE_FILE.content(path), where)
     if not text.strip():
-        raise RuleError(
-            [Problem("file", "nothing in it", "a copy of data/rules/uk.toml, changed")], str(path)
-        )
-    try:
-        content = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        accepted = 'TOML: names on the left, numbers with a decimal point (12.5), words in "quotes"'
-        raise RuleError([Problem("file", str(error), accepted)], str(path)) from error
+        raise RuleError([Problem("file", "nothing in it", "a copy of data/rules/uk.toml, changed")], where)
+    content = RULE_FILE.toml(text, where)
     problems: list[Problem] = []
     table = _read_content(content, problems)
     if template is not None:
         _compare(table, template, problems)
     if problems:
-        raise RuleError(problems, str(path))
+        raise RuleError(problems, where)
     return table
 
 
@@ -155,7 +129,7 @@ def _read_content(content: dict[str, Any], problems: list[Problem]) -> RuleTable
                 Problem(
                     name,
                     shown(part),
-                    "a table such as [joint.gap] or [[board_span]]" + nearest(name, HEADINGS),
+                    "a table such as [joint.gap] or [[board_span]]" + hint(name, HEADINGS, problems),
                 )
             )
     return RuleTable(headings["title"], headings["edition"], rules, rows)
@@ -167,7 +141,9 @@ def _read_rules(key: str, part: dict[str, Any], rules: dict[str, Rule], problems
             _read_rules(f"{key}.{name}", below, rules, problems)
         return
     problems.extend(
-        Problem(f"{key}.{name}", shown(part[name]), ", ".join(RULE_FIELDS) + nearest(name, RULE_FIELDS))
+        Problem(
+            f"{key}.{name}", shown(part[name]), ", ".join(RULE_FIELDS) + hint(name, RULE_FIELDS, problems)
+        )
         for name in part
         if name not in RULE_FIELDS
     )
@@ -176,10 +152,6 @@ def _read_rules(key: str, part: dict[str, Any], rules: dict[str, Rule], problems
     elif not kind_of(part["value"]):
         problems.append(Problem(f"{key}.value", shown(part["value"]), "a number, text, or true or false"))
     unit = _text(f"{key}.unit", part.get("unit"), problems, empty=True)
-    if kind_of(part.get("value")) == "a number" and part["value"] * TENTHS_IN.get(unit, 0) > MOST_TENTHS:
-        problems.append(
-            Problem(key, f"{part['value']} {unit}", f"a length up to {MOST_TENTHS / TENTHS_IN['m']:g} m")
-        )
     source = _text(f"{key}.source", part.get("source"), problems)
     status = _status(key, part.get("status"), problems)
     note = _text(f"{key}.note", part.get("note", ""), problems, empty=True)
@@ -224,10 +196,12 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
         model = template.rules.get(key)
         if model is None:
             problems.append(
-                Problem(key, "a rule that is not known", f"the rules' names{nearest(key, template.rules)}")
+                Problem(
+                    key, "a rule that is not known", f"the rules' names{hint(key, template.rules, problems)}"
+                )
             )
         else:
-            problem = value_problem(key, rule.value, model.value, model.accepted)
+            problem = rule_problem(rule, model)
             if problem:
                 problems.append(problem)
             if (model.unit in TENTHS_IN) != (rule.unit in TENTHS_IN):
@@ -235,15 +209,14 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
                 problems.append(Problem(f"{key}.unit", shown(rule.unit), accepted))
             elif model.unit not in TENTHS_IN and model.unit != rule.unit:
                 problems.append(Problem(f"{key}.unit", shown(rule.unit), shown(model.unit)))
-    problems.extend(
-        Problem(key, "nothing", f"a rule, as [{key}] in data/rules/uk.toml")
-        for key in template.rules
-        if key not in table.rules and not any(p.field.startswith(f"{key}.") for p in problems)
-    )
     for name, rows in table.rows.items():
         if name not in template.rows:
             problems.append(
-                Problem(name, "a table that is not known", f"the tables' names{nearest(name, template.rows)}")
+                Problem(
+                    name,
+                    "a table that is not known",
+                    f"the tables' names{hint(name, template.rows, problems)}",
+                )
             )
             continue
         models = template.rows[name]
@@ -263,8 +236,14 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
                     )
                 else:
                     problem = value_problem(place, row[column], models[0][column])
+                    problem = problem or _out_of_range(f"{name}.{column}", place, row[column])
                     if problem:
                         problems.append(problem)
+    problems.extend(
+        Problem(key, "nothing", f"a rule, as [{key}] in data/rules/uk.toml")
+        for key in template.rules
+        if key not in table.rules and not any(p.field.startswith(f"{key}.") for p in problems)
+    )
     problems.extend(
         Problem(name, "nothing", f"rows headed [[{name}]], or {name} = []")
         for name in template.rows
@@ -272,24 +251,40 @@ def _compare(table: RuleTable, template: RuleTable, problems: list[Problem]) -> 
     )
 
 
+@lru_cache(maxsize=1)
+def ranges() -> dict[str, tuple[float, float]]:
+    """Return the least and the most that each rule, and each column of a table, may be (lengths in mm)."""
+    text = (data_folder() / "rules" / "ranges.toml").read_text(encoding="utf-8")
+    return {
+        f"{subject}.{name}": (least, most)
+        for subject, names in tomllib.loads(text).items()
+        for name, (least, most) in names.items()
+    }
+
+
+def _out_of_range(key: str, field: str, value: object, unit: str = "") -> Problem | None:
+    """Return what is wrong with a value that is outside its rule's range, or None."""
+    if key not in ranges() or kind_of(value) != "a number":
+        return None
+    least, most = ranges()[key]
+    in_mm = float(value) * TENTHS_IN[unit] / TENTHS_IN["mm"] if unit in TENTHS_IN else float(value)
+    if least <= in_mm <= most:
+        return None
+    said = "mm" if unit in TENTHS_IN else unit
+    accepted = f"from {least:g} to {most:g} {said}".rstrip()
+    return Problem(field, f"{shown(value)} {unit}".rstrip(), accepted)
+
+
+def rule_problem(rule: Rule, model: Rule) -> Problem | None:
+    """Return what is wrong with a rule's value beside the rule of a shipped file, or None."""
+    problem = value_problem(rule.key, rule.value, model.value, model.accepted)
+    return problem or _out_of_range(rule.key, rule.key, rule.value, rule.unit)
+
+
 def value_problem(
     field: str, value: object, model: object, choices: tuple[Value, ...] = ()
 ) -> Problem | None:
-    """Return what is wrong with a value beside a model of the same kind, or None.
-
-    Parameters
-    ----------
-    field : str
-        Where it stands.
-    value, model : object
-        The value found, and one of the kind that is needed.
-    choices : tuple
-        The values it may have; empty: any of its kind, numbers from 0 up.
-
-    Returns
-    -------
-    Problem or None
-    """
+    """Return what is wrong with a value beside a model of the same kind, or None."""
     if isinstance(model, list):
         return (
             None

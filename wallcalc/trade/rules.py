@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from wallcalc.errors import Problem, RuleError
+from wallcalc.incoming import hint
 from wallcalc.shipped import data_folder
 from wallcalc.trade.rule_file import (
     STATUSES,
@@ -19,9 +20,8 @@ from wallcalc.trade.rule_file import (
     Rule,
     RuleTable,
     Value,
-    nearest,
     read_rule_file,
-    value_problem,
+    rule_problem,
 )
 
 __all__ = ["SHIPPED", "STATUSES", "Rule", "Rules", "canonical_digest"]
@@ -91,9 +91,9 @@ class Rules:
         if isinstance(source, str) and source in SHIPPED:
             path, model = folder / f"{source}.toml", "us" if source == "uk" else "uk"
         else:
-            path, model = Path(source), "uk"
+            path, model = source, "uk"
         template = read_rule_file(folder / f"{model}.toml")
-        return cls(path.stem, read_rule_file(path, template))
+        return cls(Path(path).stem, read_rule_file(path, template))
 
     def keys(self) -> tuple[str, ...]:
         """Return the keys of all rules, in the order of the file."""
@@ -123,7 +123,7 @@ class Rules:
         try:
             return self._rules[key]
         except KeyError:
-            raise KeyError(f"no rule {key!r} in the rules {self.name!r}{nearest(key, self._rules)}") from None
+            raise KeyError(f"no rule {key!r} in the rules {self.name!r}{hint(key, self._rules)}") from None
 
     def value(self, key: str) -> Value:
         """Return a rule's value as stored, in the rule's own unit.
@@ -195,7 +195,7 @@ class Rules:
             return tuple(dict(row) for row in self._rows[table])
         except KeyError:
             raise KeyError(
-                f"no table {table!r} in the rules {self.name!r}{nearest(table, self._rows)}"
+                f"no table {table!r} in the rules {self.name!r}{hint(table, self._rows)}"
             ) from None
 
     def with_values(self, values: Mapping[str, Value]) -> Rules:
@@ -215,10 +215,10 @@ class Rules:
         KeyError
             When a key is not known.
         RuleError
-            Listing every value that is not of the rule's kind.
+            Listing every value that is not of the rule's kind or outside its range.
         """
-        rules = [(self.rule(key), value) for key, value in values.items()]
-        problems = [value_problem(rule.key, value, rule.value, rule.accepted) for rule, value in rules]
+        rules = [self.rule(key) for key in values]
+        problems = [rule_problem(replace(rule, value=values[rule.key]), rule) for rule in rules]
         wrong: list[Problem] = [p for p in problems if p is not None]
         if wrong:
             raise RuleError(wrong, self.name)
@@ -241,15 +241,7 @@ class Rules:
 def canonical_digest(content: Any) -> str:
     """Return the SHA-256 of plain content: names sorted, whole floats written as integers.
 
-    Parameters
-    ----------
-    content : dict, list, tuple, str, number, bool or None
-        What to hash.
-
-    Returns
-    -------
-    str
-        64 hexadecimal digits.
+    64 hexadecimal digits.
     """
     text = json.dumps(_plain(content), sort_keys=True, ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("ascii")).hexdigest()

@@ -13,20 +13,8 @@ _PRICE = re.compile(r"[0-9]{1,9}(\.[0-9]{1,2})?")
 def parse_price(text: str) -> int:
     """Return the price that a text gives, in cents.
 
-    Parameters
-    ----------
-    text : str
-        A price such as "12.34", "12.5" or "12": digits, a decimal point, at most two decimals.
-
-    Returns
-    -------
-    int
-        The price, cents.
-
-    Raises
-    ------
-    ValueError
-        When the text is anything else (a decimal comma, a sign, a currency symbol, a third decimal).
+    The price, cents. Raises ValueError: when the text is anything else (a decimal comma, a sign, a currency
+    symbol, a third decimal).
 
     Examples
     --------
@@ -45,22 +33,7 @@ def parse_price(text: str) -> int:
 def format_price(cents: int, currency: str = "") -> str:
     """Return a price as people read it.
 
-    Parameters
-    ----------
-    cents : int
-        The price, cents.
-    currency : str
-        Currency code put before it ("GBP"); none when empty.
-
-    Returns
-    -------
-    str
-        Such as "GBP 1,234.56".
-
-    Raises
-    ------
-    TypeError
-        When ``cents`` is not a whole number.
+    Such as "GBP 1,234.56". Units: ``cents`` cents. Raises TypeError: when ``cents`` is not a whole number.
 
     Examples
     --------
@@ -76,22 +49,7 @@ def format_price(cents: int, currency: str = "") -> str:
 def times(cents: int, count: int) -> int:
     """Return the price of ``count`` things that cost ``cents`` each, exactly.
 
-    Parameters
-    ----------
-    cents : int
-        Price of one, cents.
-    count : int
-        How many.
-
-    Returns
-    -------
-    int
-        The price of all, cents.
-
-    Raises
-    ------
-    TypeError
-        When either is not a whole number.
+    The price of all, cents. Raises TypeError: when either is not a whole number.
     """
     return _whole("cents", cents) * _whole("count", count)
 

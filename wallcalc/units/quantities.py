@@ -81,15 +81,7 @@ class QuantityError(WallcalcError):
 def shown(value: object) -> str:
     """Return a value as a person would have written it in a wall file, cut to 60 characters.
 
-    Parameters
-    ----------
-    value : object
-        Anything read from a file or given in a notebook.
-
-    Returns
-    -------
-    str
-        Texts in quotes, true and false in small letters, lists in brackets, "a table" for a dict.
+    Texts in quotes, true and false in small letters, lists in brackets, "a table" for a dict.
     """
     if isinstance(value, str):
         text = '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in value[:120]) + '"'
@@ -111,25 +103,8 @@ def shown(value: object) -> str:
 def parse_length(value: Any, field: str, *, negative: bool = False) -> int:
     """Return a length in whole units of 0.1 mm, rounded once (a half is rounded up).
 
-    Parameters
-    ----------
-    value : str, number or pint.Quantity
-        A text with a unit (mm, cm, m, in, ft, feet and inches with fractions, the marks ' and " in their
-        plain and typographic forms), a number of mm, or a pint quantity of length.
-    field : str
-        Where the value stands, for the message.
-    negative : bool
-        Whether a length below nothing is accepted.
-
-    Returns
-    -------
-    int
-        The length in 0.1 mm.
-
-    Raises
-    ------
-    QuantityError
-        With one :class:`~wallcalc.errors.Problem`: the field, the value found, what is accepted.
+    The length in 0.1 mm. Raises QuantityError: with one :class:`~wallcalc.errors.Problem`: the field, the value
+    found, what is accepted.
 
     Examples
     --------
@@ -152,22 +127,8 @@ def parse_length(value: Any, field: str, *, negative: bool = False) -> int:
 def parse_mass(value: Any, field: str) -> float:
     """Return a mass in kg.
 
-    Parameters
-    ----------
-    value : str, number or pint.Quantity
-        A text with a unit (kg, g, lb), a number of kg, or a pint quantity of mass.
-    field : str
-        Where the value stands, for the message.
-
-    Returns
-    -------
-    float
-        The mass in kg.
-
-    Raises
-    ------
-    QuantityError
-        With the field, the value found, what is accepted; also for a negative mass.
+    The mass in kg. Raises QuantityError: with the field, the value found, what is accepted; also for a
+    negative mass.
     """
     return _positive_float(value, field, _MASS_UNITS, "kilogram", MASS_ACCEPTED, "a mass")
 
@@ -175,41 +136,11 @@ def parse_mass(value: Any, field: str) -> float:
 def parse_surface_mass(value: Any, field: str) -> float:
     """Return a mass for each unit of area in kg/m2.
 
-    Parameters
-    ----------
-    value : str, number or pint.Quantity
-        A text with a unit (kg/m2, lb/ft2), a number of kg/m2, or a pint quantity of mass over area.
-    field : str
-        Where the value stands, for the message.
-
-    Returns
-    -------
-    float
-        The mass in kg/m2.
-
-    Raises
-    ------
-    QuantityError
-        With the field, the value found, what is accepted; also for a negative mass.
+    The mass in kg/m2. Raises QuantityError: with the field, the value found, what is accepted; also for a
+    negative mass.
     """
     unit = "kilogram / meter ** 2"
     return _positive_float(value, field, _SURFACE_MASS_UNITS, unit, SURFACE_MASS_ACCEPTED, "a mass")
-
-
-def length_quantity(tenths: int) -> pint.Quantity:
-    """Return a length of the core as a pint quantity in mm.
-
-    Parameters
-    ----------
-    tenths : int
-        Length in 0.1 mm.
-
-    Returns
-    -------
-    pint.Quantity
-        The length in mm, of pint's application registry.
-    """
-    return pint.get_application_registry().Quantity(tenths / 10, "millimeter")
 
 
 POUND = 0.45359237
@@ -219,16 +150,7 @@ POUND = 0.45359237
 def format_mass(kilograms: float, pounds: bool = False) -> str:
     """Return a mass as a person reads it.
 
-    Parameters
-    ----------
-    kilograms : float
-        The mass, kg.
-    pounds : bool
-        Whether to write whole lb in place of kg to three figures.
-
-    Returns
-    -------
-    str
+    Units: ``kilograms`` kg.
 
     Examples
     --------
@@ -243,21 +165,7 @@ def format_mass(kilograms: float, pounds: bool = False) -> str:
 def format_length(tenths: int, style: str = "mm") -> str:
     """Return a length as text; :func:`parse_length` reads it back.
 
-    Parameters
-    ----------
-    tenths : int
-        Length in 0.1 mm.
-    style : str
-        "mm" ("2620 mm") and "m" ("2.62 m") are exact; "ft-in" ("8 ft 4 1/2 in") is to the nearest 1/16 in.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    ValueError
-        For a style that is not one of :data:`LENGTH_STYLES`.
+    Raises ValueError: for a style that is not one of :data:`LENGTH_STYLES`.
 
     Examples
     --------
