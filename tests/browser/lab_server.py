@@ -10,6 +10,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -18,6 +19,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+import matplotlib
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 SHOTS = Path(__file__).resolve().parent / "shots"
@@ -31,6 +34,18 @@ QUIET = (
     "--disable-sync",
     "--disable-quic",
 )
+FONTS = f"""<?xml version="1.0"?>
+<!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig>
+  <dir>{Path(matplotlib.get_data_path(), "fonts", "ttf")}</dir>
+  <selectfont><acceptfont><glob>*/DejaVuSans*</glob></acceptfont>
+    <rejectfont><glob>*/fonts/ttf/*</glob></rejectfont></selectfont>
+  <alias><family>monospace</family><prefer><family>DejaVu Sans Mono</family></prefer></alias>
+  <alias><family>sans-serif</family><prefer><family>DejaVu Sans</family></prefer></alias>
+  <cachedir prefix="xdg">fontconfig</cachedir>
+</fontconfig>
+"""
+"""The fonts that the browser finds, as fontconfig reads it."""
 LAST_CELL_RAN = """() => { const all = document.querySelectorAll('.jp-Notebook .jp-Cell .jp-InputArea-prompt');
   return all.length > 0 && /\\[\\d+\\]/.test(all[all.length - 1].textContent); }"""
 NOTHING_IN_WORK = "() => !document.querySelector('.wallcalc-panel progress')"
@@ -143,8 +158,18 @@ def chromium_program() -> str | None:
 
 
 def start_chromium(driver: Any, *switches: str) -> Any:
-    """Return a browser driven by playwright, started with further switches."""
-    return driver.chromium.launch(executable_path=chromium_program(), args=[*QUIET, *switches])
+    """Return a browser driven by playwright, started with further switches.
+
+    It finds no fonts but those that matplotlib brings along, so that what is clipped or overlaps does not depend on
+    the machine's.
+    """
+    with tempfile.NamedTemporaryFile("w", suffix=".conf", delete=False, encoding="utf-8") as file:
+        file.write(FONTS)
+    return driver.chromium.launch(
+        executable_path=chromium_program(),
+        args=[*QUIET, *switches],
+        env=os.environ | {"FONTCONFIG_FILE": file.name},
+    )
 
 
 def open_notebook(
