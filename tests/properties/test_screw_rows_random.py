@@ -30,13 +30,17 @@ UNEVEN = (0, 1, 10, 20, 21, 28, 31, 33)
 
 
 @pytest.fixture(
-    scope="module", params=[*((random_case, s) for s in LEVEL), *((uneven_case, s) for s in UNEVEN)], ids=str
+    scope="module",
+    params=[*((random_case, s) for s in LEVEL), *((uneven_case, s) for s in UNEVEN)],
+    ids=lambda p: f"{p[0].__name__}-{p[1]}",
 )
 def design(request):
     """A design of a random wall."""
     make, seed = request.param
     wall, option, law = make(seed)
-    found = build((wall, option, law.with_values(DISTANCES)))
+    per_unit = {"mm": 1, "in": 25.4}
+    apart = {key: mm / per_unit[law.rule(key).unit] for key, mm in DISTANCES.items()}
+    found = build((wall, option, law.with_values(apart)))
     assert isinstance(found, wc.Design), found
     return found
 
