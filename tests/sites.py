@@ -3,7 +3,7 @@
 from functools import cache
 
 import wallcalc as wc
-from wallcalc.geometry.profile import Line, Profile
+from wallcalc.geometry.profile import Profile
 from wallcalc.site.frame_rules import frame_rules
 from wallcalc.site.site import Site
 
@@ -16,8 +16,7 @@ def uk_rules():
 
 def level_profile(length, height, thickness=380, floor_gap=120):
     """Return the lines of a level wall, 0.1 mm."""
-    floor, ceiling = Line(((0, 0), (length, 0))), Line(((0, height), (length, height)))
-    return Profile.between(floor, ceiling, thickness, 0, floor_gap)
+    return Profile.level(length, height, thickness, floor_gap)
 
 
 def level_site(length, height, clears=(), rules=None, thickness=380, depth=890):

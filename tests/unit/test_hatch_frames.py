@@ -61,6 +61,18 @@ def test_a_hatch_has_head_sill_and_short_studs():
     assert frame(wall()) == Counter([*AROUND, HEAD, SILL, short(1738, 2362), short(38, 862)])
 
 
+def test_marks_run_from_the_left_and_from_the_floor_up():
+    design = wc.design(wall(), wc.Option(sheet="1200x2400"), rules=UK, model="closed form", seconds=0.05)
+    at = {m.mark: (m.x, m.y) for m in design.members.itertuples()}
+    assert at["SS1"] == (1181, 38)
+    assert at["SS2"] == (1181, 1738)
+    for prefix in ("S", "ES", "JS"):
+        marked = [at[f"{prefix}{n}"] for n in range(1, 9) if f"{prefix}{n}" in at]
+        assert len(marked) > 1
+        assert marked == sorted(marked)
+    assert [at[f"N1.{n}"] for n in range(1, 6)] == [(left, 1181) for left, _ in OUTSIDE]
+
+
 @pytest.mark.parametrize(
     ("sill", "under"),
     [

@@ -161,7 +161,12 @@ def start_words(at: int, step: int, profile: Profile) -> str:
 
 
 def check_strips(
-    side: str, courses: Courses, step: int, site: Site, edges: TimberEdges | None = None
+    side: str,
+    courses: Courses,
+    step: int,
+    site: Site,
+    edges: TimberEdges | None = None,
+    goes_on: Callable[[Courses], bool] | None = None,
 ) -> None:
     """Refuse courses with a strip of board too thin to fix, or a joint at an edge of level timber.
 
@@ -182,7 +187,8 @@ def check_strips(
         for at, wanted in ((y, w) for w in (rules.narrow_strip, rules.least_strip) for y in heights):
             tried = split_height(bottom, top, step, at)
             off_edges = edges is None or edges.met_by(tried) is None
-            if off_edges and thin_strip(tried, clears, wanted, profile) is None:
+            fine = off_edges and thin_strip(tried, clears, wanted, profile) is None
+            if fine and (goes_on is None or goes_on(tried)):
                 change, option = start_words(at, step, profile), (("course_from", at / MM),)
                 break
     if strip is not None:

@@ -6,9 +6,11 @@ All lengths are integers of 0.1 mm.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from wallcalc.boarding.courses import (
+    Courses,
     Lining,
     check_strips,
     pieces_of,
@@ -89,17 +91,28 @@ def lay_out(wanted: Wanted, wall: Wall, site: Site, clear_of: str = "") -> list[
     if not lying or rules.back_long_edges:
         kind = "bound" if lying else "cut"
         edges = timber_edges(site, rules.centred(kind, kind))
-    check_strips(side, courses, step, site, edges)
+
     room = joint_room(clear_of or side, wall, site, edges)
-    if room is None or one:
-        second = courses
-        if layers == 2:
-            second = second_layer(
-                courses, step, start, site, lambda tried: edges is None or edges.met_by(tried) is None
-            )
-    else:
-        first = Lining(side, 1, wanted.product, lying, widest, lengths, courses)
-        courses, second = clear_layers(first, step, start, room, layers)
+
+    def off_edges(tried: Courses) -> bool:
+        return edges is None or edges.met_by(tried) is None
+
+    def both(first: Courses, begun: str | int) -> tuple[Courses, Courses]:
+        """Courses of the first and the second layer, clear of services."""
+        if room is not None and not one:
+            lining = Lining(side, 1, wanted.product, lying, widest, lengths, first)
+            return clear_layers(lining, step, begun, room, layers)
+        if layers < 2:
+            return first, first
+        return first, second_layer(first, step, begun, site, off_edges)
+
+    def goes_on(tried: Courses) -> bool:
+        with suppress(OptionError):
+            return bool(both(tried, tried[1][0]))
+        return False
+
+    check_strips(side, courses, step, site, edges, goes_on)
+    courses, second = both(courses, start)
     found = []
     for layer, chosen in enumerate((courses, second)[:layers], start=1):
         highest = max(high - low for low, high in chosen)

@@ -18,9 +18,9 @@ from wallcalc.boarding.sheet_choice import Wanted, cheapest_sheet, face_area, la
 from wallcalc.boarding.sheet_costs import SheetCosts, area_cost
 from wallcalc.carcass.frame import build_frame
 from wallcalc.errors import OptionError
-from wallcalc.framing.height_room import check_height
 from wallcalc.framing.joint_lines import joint_lines
 from wallcalc.framing.joists import HARD_FLOORS, joist_noggins, joists_crossed
+from wallcalc.framing.room import check_height
 from wallcalc.framing.stud_lines import fixed_uprights, module_lines, module_studs
 from wallcalc.geometry.rectangles import Clear
 from wallcalc.given.wall import Wall

@@ -17,7 +17,7 @@ from wallcalc.carcass.frame_notes import boarding_notes
 from wallcalc.framing.members import members_of
 from wallcalc.framing.noggin_rows import Noggin, Row, joint_rows, place_noggins, recut, stability_rows
 from wallcalc.framing.noggin_steps import keep_off_services
-from wallcalc.framing.opening_room import check_openings
+from wallcalc.framing.room import check_openings
 from wallcalc.given.parts import Service
 from wallcalc.hanging.backing import (
     Backing,

@@ -178,13 +178,14 @@ def floor_edges(facts: Facts) -> Iterator[CheckRow]:
         boards = [b for (at, layer), bs in facts.linings.items() if at == side and layer == 1 for b in bs]
         if not plates or not boards:
             continue
-        low = min(b.y for b in boards)
-        lowest = [b for b in boards if b.y == low]
+        lowest = [b for b in boards if b.course == min(b.course for b in boards)]
         bound = all("bottom" in b.bound_edges for b in lowest)
         rule = rules.rule("joint.edge_bound" if bound else "joint.edge_cut")
         need = rules.tenths(rule.key) + rules.tenths("joint.timber_edge")
-        low = facts.wall.floor_build_up + rules.tenths("board.floor_gap")
-        have = min(profile.sole.under(x) - profile.low.over(x) for x, _ in profile.low.points)
+        feet = [(x, sides[0]) for b in lowest for x, _ in b.outline if (sides := sides_at(b.outline, x))]
+        on_plate = [(x, y) for x, y in feet if y < profile.sole.over(x)] or feet
+        have = min(profile.sole.under(x) - y for x, y in on_plate)
+        low = min(y - profile.floor.over(x) for x, y in on_plate)
         yield at_least(
             "edge backing", f"side {side}, lower edge", "bound" if bound else "cut", have / MM, need / MM, "mm",
             f"the boards stand {length_text(low / MM)} off the floor; the sole plate still reaches "

@@ -205,6 +205,12 @@ class Profile:
             ceiling.raised(-ceiling_gap),
         )
 
+    @classmethod
+    def level(cls, length: int, height: int, thickness: int, floor_gap: int = 0) -> Profile:
+        """Return the lines of a level wall without packing; ``floor_gap`` is under the linings. Lengths in 0.1 mm."""
+        floor, ceiling = Line(((0, 0), (length, 0))), Line(((0, height), (length, height)))
+        return cls.between(floor, ceiling, thickness, floor_gap=floor_gap)
+
     @property
     def is_level(self) -> bool:
         """Whether floor and ceiling are level all along."""

@@ -9,6 +9,7 @@ import numpy as np
 
 from wallcalc.buying.fill import fill_bays, slab_pieces
 from wallcalc.cutting.slabs import cut_slabs
+from wallcalc.geometry.profile import Profile
 from wallcalc.lesson.slabs_picture import SlabsPicture, slabs_alt
 from wallcalc.lesson.step import Guess, Knob, Shown
 from wallcalc.lesson.trade import LEAST_CENTRES, MOST_CENTRES, SECTION, Trade, mm, stud_size
@@ -37,7 +38,7 @@ def bay_frame(centres: int, height: int = HEIGHT, section: str = SECTION) -> Fra
         Member(f"S{k}", "stud", section, x, stud, stud, height - 2 * stud, height - 2 * stud, depth)
         for k, x in enumerate((0, centres), 1)
     ]
-    return Frame(length, height, (), tuple(members), (), ())
+    return Frame(Profile.level(length, height, stud), (), tuple(members), (), ())
 
 
 @lru_cache(maxsize=4096)

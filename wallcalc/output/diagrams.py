@@ -16,7 +16,7 @@ SHEET_STEP = 56.0
 
 
 def draw_timber(paper: Paper, bars: Iterable[Any], show: Callable[[float], str]) -> None:
-    """Draw each bought length of timber with its cuts in order."""
+    """Draw each bought length of timber (rows of ``timber_cuts``) with its cuts in order; ``show`` makes mm text."""
     rows = list(bars)
     longest = max((r.stock_length for r in rows), default=1.0)
     x0, wide = LEFT + 34, RIGHT - LEFT - 34 - 26
@@ -53,13 +53,16 @@ def _label(paper: Paper, box: Box, mark: str, size: str) -> None:
 def draw_sheets(
     paper: Paper, sheets: Iterable[Any], boards: Mapping[str, Board], show: Callable[[float], str]
 ) -> None:
-    """Draw each bought sheet with the blanks cut from it; thick lines are bound edges, hatching is left over."""
+    """Draw each sheet (rows of ``sheet_cuts``) with its blanks; thick lines are bound edges, hatched is left over.
+
+    ``boards`` are the boards by mark, whose cut-outs, service holes and sloping sides are shown.
+    """
     rows = [(f"B{n}", str(r.stock), r, "") for n, r in enumerate(sheets, start=1)]
     _grid(paper, rows, boards, show, bound=True)
 
 
 def draw_slabs(paper: Paper, slabs: Iterable[Any], show: Callable[[float], str]) -> None:
-    """Draw each way of cutting a slab once, with how many are cut so and for which bays."""
+    """Draw each way of cutting a slab (rows of ``slab_cuts``) once, with how many are cut so and for which bays."""
     alike: dict[Any, list[Any]] = {}
     for row in slabs:
         key = (row.stock, row.sheet_length, row.sheet_width, tuple(tuple(c[1:5]) for c in row.cuts))

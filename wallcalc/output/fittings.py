@@ -19,7 +19,7 @@ WAYS = {"through": "through to the other side", "down": "down", "up": "up", "not
 
 
 def fittings_pages(paper: Paper, design: Any, show: Show) -> None:
-    """Put what carries each fixing, where each service comes through, and the holes to bore in timber."""
+    """Put what carries each fixing, where each service comes through, and the holes to bore in timber, if any."""
     wall = design.wall
     if not wall.hung and not wall.services:
         return

@@ -64,15 +64,7 @@ class Column:
 
 
 class Paper:
-    """Pages in the making.
-
-    Parameters
-    ----------
-    heading : str
-        What stands at the right of every page's head.
-    foot : str
-        What stands at the foot of every page.
-    """
+    """Pages in the making: ``heading`` at the right of every page's head, ``foot`` at the foot of every page."""
 
     def __init__(self, heading: str, foot: str) -> None:
         self.heading, self.foot = heading, foot
@@ -207,7 +199,7 @@ class Paper:
     ) -> None:
         """Put a table; cells wrap, the heading comes again on every further page.
 
-        Units: ``x`` mm.
+        Letters of ``size`` points, its left edge at ``x`` mm; ``strong`` tells which rows are set bold under a line.
         """
         step = size * POINT * LINE
         total = sum(c.width for c in columns)
@@ -289,9 +281,6 @@ class Paper:
 
 
 def row_height(columns: Sequence[Column], row: Sequence[str], size: float) -> float:
-    """Return the height that a table's row takes, mm.
-
-    In mm.
-    """
+    """Return the height that a table's row takes, mm; ``size`` of the letters in points."""
     lines = (len(wrap(str(t), c.room, size, c.bold)) for t, c in zip(row, columns, strict=True))
     return size * POINT * LINE * max(1, *lines) + 1.2

@@ -33,10 +33,7 @@ FOOT = "A plan, not a permit: the codes in force where you build, and those lice
 
 
 def print_sheets(design: Any) -> bytes:
-    """Return the sheets to print of a design, as PDF (A4 on its side).
-
-    The same design gives the same bytes.
-    """
+    """Return the sheets to print of a design as PDF, A4 on its side; the same design gives the same bytes."""
     return compose(design).to_pdf(f"{design.wall.name or 'Wall'}: sheets to print")
 
 

@@ -13,7 +13,7 @@ Show = Callable[[float], str]
 
 
 def sloped_timber(paper: Paper, design: Any, show: Show) -> None:
-    """Put the table of timber cut to a slope: from the longest point, the shorter side, degrees off square."""
+    """Put the table of timber cut to a slope, if any: from the longest point, the shorter side, degrees off square."""
     pieces = [m for m in getattr(design.frame, "members", ()) if m.outline]
     if not pieces:
         return
@@ -58,7 +58,7 @@ def _cut(bevel: float, end: int, upright: bool) -> str:
 
 
 def sloped_boards(paper: Paper, design: Any, show: Show) -> None:
-    """Put the table of boards cut to a slope: their corners from the lower left corner of the blank."""
+    """Put the table of boards cut to a slope, if any is: their corners from the lower left corner of the blank."""
     rows = []
     for b in getattr(design.frame, "boards", ()):
         sides = zip(b.outline, [*b.outline[1:], b.outline[0]], strict=True)

@@ -64,11 +64,9 @@ def table_bytes(table: Any) -> bytes:
 
 
 def cell(value: Any) -> object:
-    """Return a value as one cell: numbers rounded to a millionth, lists as text, nothing as an empty cell.
+    """Return a value as one cell: numbers rounded to a millionth, nothing as an empty cell, lists as text.
 
     A list of marks becomes "S1 S2"; a list of pieces becomes "S1 2544; S2 2544".
-
-    A number or a text.
     """
     if hasattr(value, "tolist") and not isinstance(value, (str, bytes)):
         value = value.tolist()
@@ -96,10 +94,7 @@ def _one(value: Any) -> str:
 
 
 def summary_rows(design: Any, extra: Iterable[tuple[str, str, object, str]] = ()) -> list[tuple[object, ...]]:
-    """Return the summary of a design: the wall, the option keyword by keyword, results.
-
-    Columns :data:`SUMMARY_COLUMNS`.
-    """
+    """Return the rows of a design's summary: the wall, the option keyword by keyword, results, and ``extra`` ones."""
     wall, option = design.wall, design.option
     rows: list[tuple[object, ...]] = [
         ("wall", "name", wall.name, ""),
@@ -150,10 +145,7 @@ def _unit(name: str) -> str:
 
 
 def sound_bytes(sound: Any) -> bytes:
-    """Return the predicted sound reduction by third octave as CSV.
-
-    Units: ``sound`` Hz.
-    """
+    """Return the predicted sound reduction by third octave as CSV."""
     bands = zip(
         sound.frequency, sound.R, sound.shortfall, sound.stc_shortfall, sound.uncertainty.bands, strict=True
     )

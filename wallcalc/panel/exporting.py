@@ -12,7 +12,7 @@ from typing import Any
 import wallcalc as wc
 from wallcalc.designing.pipeline import EXPORT_SECONDS
 from wallcalc.files import file_name, numbered
-from wallcalc.output.export import WALL
+from wallcalc.output.manifest import WALL
 from wallcalc.panel.history import Moment
 from wallcalc.panel.wall_transfer import holds_another
 from wallcalc.panel.words import option_words
