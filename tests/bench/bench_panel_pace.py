@@ -20,8 +20,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
 
-from lab_server import NOTHING_IN_WORK, open_notebook, running_lab, start_chromium
-from playwright.sync_api import sync_playwright
+from lab_server import NOTHING_IN_WORK, open_notebook, running_chromium, running_lab
 
 WALLS = ("laundry plain", "laundry and practice room")
 SIZE = (1920, 1080)
@@ -129,9 +128,8 @@ def main() -> None:
         tempfile.TemporaryDirectory() as folder,
         tempfile.TemporaryDirectory() as private,
         running_lab(Path(folder), Path(private)) as lab,
-        sync_playwright() as driver,
+        running_chromium() as browser,
     ):
-        browser = start_chromium(driver)
         page = open_notebook(lab, browser, "wall_study.ipynb", SIZE)
         for wall in asked.walls:
             print(wall, flush=True)
@@ -155,7 +153,6 @@ def main() -> None:
                     say(f"{kind}, to {what}", [times[k] for times in found])
             print(f"  load of the machine: {os.getloadavg()[0]:.1f}", flush=True)
             fitted(page)
-        browser.close()
 
 
 if __name__ == "__main__":

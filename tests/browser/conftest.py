@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 
 import pytest
-from lab_server import Lab, chromium_program, running_lab, start_chromium
+from lab_server import Lab, running_chromium, running_lab
 
 
 @pytest.fixture(scope="session")
@@ -18,12 +17,5 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
 @pytest.fixture(scope="module")
 def chromium() -> Iterator[object]:
     """Debian's Chromium, driven by playwright, whose event loop ends with the module: other tests run loops too."""
-    playwright = pytest.importorskip("playwright.sync_api")
-    if chromium_program() is None:
-        if os.environ.get("CI"):
-            pytest.fail("Chromium is needed in CI: apt-get install chromium")
-        pytest.skip("no Chromium on this machine; install it to run the browser tests")
-    with playwright.sync_playwright() as driver:
-        browser = start_chromium(driver)
+    with running_chromium() as browser:
         yield browser
-        browser.close()

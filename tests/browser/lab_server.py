@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import Any
 
 import matplotlib
+import pytest
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 SHOTS = Path(__file__).resolve().parent / "shots"
@@ -157,19 +158,28 @@ def chromium_program() -> str | None:
     return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
-def start_chromium(driver: Any, *switches: str) -> Any:
-    """Return a browser driven by playwright, started with further switches.
+@contextmanager
+def running_chromium(*switches: str) -> Iterator[Any]:
+    """Run Debian's Chromium, driven by playwright, started with further switches.
 
     It finds no fonts but those that matplotlib brings along, so that what is clipped or overlaps does not depend on
     the machine's.
     """
-    with tempfile.NamedTemporaryFile("w", suffix=".conf", delete=False, encoding="utf-8") as file:
-        file.write(FONTS)
-    return driver.chromium.launch(
-        executable_path=chromium_program(),
-        args=[*QUIET, *switches],
-        env=os.environ | {"FONTCONFIG_FILE": file.name},
-    )
+    playwright = pytest.importorskip("playwright.sync_api")
+    if chromium_program() is None:
+        if os.environ.get("CI"):
+            pytest.fail("Chromium is needed in CI: apt-get install chromium")
+        pytest.skip("no Chromium on this machine; install it to run the browser tests")
+    with tempfile.TemporaryDirectory() as folder, playwright.sync_playwright() as driver:
+        fonts = Path(folder, "fonts.conf")
+        fonts.write_text(FONTS, encoding="utf-8")
+        browser = driver.chromium.launch(
+            executable_path=chromium_program(),
+            args=[*QUIET, *switches],
+            env=os.environ | {"FONTCONFIG_FILE": str(fonts)},
+        )
+        yield browser
+        browser.close()
 
 
 def open_notebook(

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from lab_server import Lab, chromium_program, open_notebook, start_chromium
+from lab_server import Lab, open_notebook, running_chromium
 
 pytestmark = pytest.mark.browser
 
@@ -18,13 +17,8 @@ TREE = "[aria-label^='Show accessibility tree for wall_study']"
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
     """A Chromium that builds the tree for screen readers from the start."""
-    playwright = pytest.importorskip("playwright.sync_api")
-    if chromium_program() is None and not os.environ.get("CI"):
-        pytest.skip("no Chromium on this machine; install it to run the browser tests")
-    with playwright.sync_playwright() as driver:
-        started = start_chromium(driver, "--force-renderer-accessibility")
+    with running_chromium("--force-renderer-accessibility") as started:
         yield started
-        started.close()
 
 
 def sliders(context: Any) -> list[tuple[str, str]]:
