@@ -101,7 +101,7 @@ def cut_slabs(
     """
     if not pieces:
         return CutPlan(MATERIAL, (), 0, 0, True, SCOPE, "nothing to cut")
-    until = time.perf_counter() + time_limit
+    until = time.thread_time() + time_limit
     job, packs = _job(pieces, stocks)
     rows = _by_pack(weighings(job), packs)
     prices = [p.price for p in packs]
@@ -111,7 +111,7 @@ def cut_slabs(
         best = _from_mixes(job, packs, rows, bound, best, until - time_limit / 2)
     if best.cost > bound:
         programme = build(job, job.stocks, until)
-        values = None if programme is None else blank_values(programme, until - time.perf_counter())
+        values = None if programme is None else blank_values(programme, until - time.thread_time())
         if programme is not None and values is not None:
             # prices of single slabs are in parts of a cent, as many to a cent as in a pack's price here
             asked = certify(programme, values).bound
@@ -122,8 +122,8 @@ def cut_slabs(
             raised = min(cheapest_mix(valued, prices), best.cost)
             if raised > bound:
                 bound, method = raised, VALUED
-        if programme is not None and best.cost > bound and time.perf_counter() < until:
-            found, claimed = _solve(programme, rows, packs, bound, best.cost - 1, until - time.perf_counter())
+        if programme is not None and best.cost > bound and time.thread_time() < until:
+            found, claimed = _solve(programme, rows, packs, bound, best.cost - 1, until - time.thread_time())
             if found is not None:
                 best = min(best, _ranked(unfold(programme, found, job, job.stocks), job, packs))
             if min(claimed, best.cost) > bound:
@@ -231,7 +231,7 @@ def _from_mixes(
     for mix in _mixes(rows, [p.price for p in packs], bound, best.cost - 1):
         limits = [n * p.number for n, p in zip(mix, packs, strict=True)]
         for prefer, order in product(prefers, orders):
-            if time.perf_counter() > until:
+            if time.thread_time() > until:
                 return best
             layout = lay(kinds, order, stocks, prefer, 2, limits)
             if min(spot[0] for spot in layout.spots) >= 0:

@@ -57,7 +57,7 @@ class Programme(NamedTuple):
 
 
 def build(job: Job, stocks: Sequence[Stock], until: float) -> Programme | None:
-    """Return the programme of a job, or None when it is too large or not built by ``until`` (monotonic s).
+    """Return the programme of a job, or None when it is too large or not built by ``until`` (processor time of this thread, s).
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ def build(job: Job, stocks: Sequence[Stock], until: float) -> Programme | None:
     stocks : sequence of Stock
         The sheets to use.
     until : float
-        Time to give up, as ``time.perf_counter`` counts.
+        Time to give up, as ``time.thread_time`` counts.
 
     Returns
     -------
@@ -107,7 +107,7 @@ def build(job: Job, stocks: Sequence[Stock], until: float) -> Programme | None:
         columns += [Column(0, at, -1, -1, i) for i in plates.blanks_of(plate)]
         for (first, second), cut in plates.cuts_of(plate).items():
             columns.append(Column(0, at, place(first), place(second), -1, cut))
-        if len(columns) > MOST_COLUMNS or time.perf_counter() > until:
+        if len(columns) > MOST_COLUMNS or time.thread_time() > until:
             return None
     table = np.array([c[:5] for c in columns], dtype=np.int64)
     return Programme(plates, index, columns, table, supply, demand, starts)

@@ -123,7 +123,7 @@ def cut_sheets(blanks: Sequence[Blank], stocks: Sequence[StockLike], *, time_lim
     CuttingError
         When a blank fits no sheet.
     """
-    until = time.perf_counter() + time_limit
+    until = time.thread_time() + time_limit
     job = lean_job(blanks, stocks)
     if not job.kinds:
         return _nothing()
@@ -160,7 +160,7 @@ class _Search:
         return self.best.cost <= self.bound
 
     def _left(self) -> float:
-        return self.until - time.perf_counter()
+        return self.until - time.thread_time()
 
     def offer(self, layout: Layout | None) -> None:
         """Keep a layout when it is better, and when a check of its rectangles alone finds no fault."""

@@ -36,7 +36,7 @@ def gather(
     layouts : sequence of Layout
         Layouts whose sheets are in the pool.
     until : float
-        Time to stop, as ``time.perf_counter`` counts.
+        Time to stop, as ``time.thread_time`` counts.
 
     Returns
     -------
@@ -60,7 +60,7 @@ def gather(
         add(layout)
     every = range(len(job.kinds))
     for _ in range(RUNS):
-        if time.perf_counter() > until:
+        if time.thread_time() > until:
             break
         e, f, spread = chance.choice(LENGTH_POWERS), chance.choice(WIDTH_POWERS), chance.choice(SPREADS)
         size = [k.along**e * k.across**f * (1 + spread * chance.random()) for k in job.kinds]

@@ -310,7 +310,7 @@ def generate_columns(job: Job, start: Ints, until: float, rounds: int = 400) -> 
     start : int array, (patterns, kinds)
         Patterns to begin with (those of a plan).
     until : float
-        Reading of :func:`time.perf_counter` after which no further round is begun [s].
+        Reading of :func:`time.thread_time` after which no further round is begun [s].
     rounds : int
         Pricing rounds at most; the duals are then those reached so far and a certificate has to scale them.
 
@@ -325,7 +325,7 @@ def generate_columns(job: Job, start: Ints, until: float, rounds: int = 400) -> 
     units = sorted({max(exact, -(-int(job.rooms[-1]) // CELLS)), exact}, reverse=True)
     for _ in range(rounds):
         programme.solve()
-        if time.perf_counter() > until:
+        if time.thread_time() > until:
             break
         new = best_patterns(job, programme.duals, units[0])
         reduced = job.prices - new @ programme.duals

@@ -52,7 +52,7 @@ class Effort:
         bool
         """
         self.left -= amount
-        return self.left > 0 and time.perf_counter() < self.until
+        return self.left > 0 and time.thread_time() < self.until
 
 
 @dataclass(frozen=True, slots=True, eq=False)
