@@ -57,7 +57,7 @@ class Programme(NamedTuple):
 
 
 def build(job: Job, stocks: Sequence[Stock], until: float) -> Programme | None:
-    """Return the programme of a job, or None when it is too large or not built by ``until`` (processor time of this thread, s).
+    """Return the programme of a job, or None when it is too large or not built by ``until`` (processor time, s).
 
     Parameters
     ----------
